@@ -1,0 +1,1 @@
+"""The HTTP API: routes, schemas, problem answers."""

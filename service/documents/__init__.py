@@ -1,0 +1,1 @@
+"""Plans out: machine-readable plan, cut-plan workbook, purchase list, papers."""

@@ -1,0 +1,1 @@
+"""Where calculations run: guarded child processes and the slots that feed them."""

@@ -1,0 +1,1 @@
+"""What the service keeps: jobs, their parts, their states and moves."""

@@ -1,0 +1,1 @@
+"""Spreadsheets in: openings and stock read, checked, questions asked; template and checked workbook out."""

@@ -1,0 +1,211 @@
+"""What can be bought and what lies on the rack: profiles, sticks, mesh, rolls, packs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from solver.errors import RecordError
+from solver.lengths import Ticks
+from solver.money import Cents
+from solver.rules import Turning
+
+
+class Corner(Enum):
+    """How two rails meet. It belongs to the profile: the saw cut along the stick follows from it."""
+
+    SQUARE = "square cut"
+    MITRED = "mitred"
+
+
+class Hardware(Enum):
+    """What a screen needs beside rails and mesh. Lengths for the last three, counts for the others."""
+
+    CORNER = "corner"
+    SPRING = "tension spring"
+    LEAF = "leaf spring"
+    PIN = "plunger pin"
+    FACE_CLIP = "face clip"
+    ROLLER = "roller"
+    LATCH = "latch"
+    PULL = "pull"
+    TAB = "pull tab"
+    BAR_CLIP = "cross bar clip"
+    LABEL = "label"
+    FALL_LABEL = "fall caution label"
+    SPLINE = "spline"
+    MAGNET = "magnetic strip"
+    BUG_SEAL = "bug seal"
+
+    @property
+    def by_length(self) -> bool:
+        """Whether it is cut to length rather than counted."""
+        return self in {Hardware.SPLINE, Hardware.MAGNET, Hardware.BUG_SEAL}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Profile:
+    """A frame profile. ``corner_leg`` is the frame length one square-cut corner takes up.
+
+    ``review_short`` x ``review_long`` is the size above which the profile wants a second look.
+    """
+
+    name: str
+    thickness: Ticks
+    face: Ticks
+    corner: Corner = Corner.SQUARE
+    corner_leg: Ticks = Ticks(0)
+    review_short: Ticks | None = None
+    review_long: Ticks | None = None
+    source: str = ""
+
+    def __post_init__(self) -> None:
+        """Refuse a profile without a body."""
+        if self.thickness <= 0 or self.face <= 0 or self.corner_leg < 0:
+            raise RecordError(f"profile {self.name}: thickness and face must be over 0, corner leg 0 or more")
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class StickStock:
+    """One length of one profile and colour: on sale, on hand, or both.
+
+    ``price`` is None when the job works without prices. ``on_hand`` is free of
+    charge and limited. ``limit`` caps what can be bought (None: no cap).
+    ``bundle`` sticks together cost ``bundle_price``. A leftover has one clean end.
+    """
+
+    name: str
+    profile: str
+    colour: str
+    length: Ticks
+    price: Cents | None = None
+    on_sale: bool = True
+    on_hand: int = 0
+    limit: int | None = None
+    bundle: int | None = None
+    bundle_price: Cents | None = None
+    leftover: bool = False
+    supplier: str = ""
+    source: str = ""
+
+    def __post_init__(self) -> None:
+        """Refuse stock that cannot exist."""
+        _stock_sense(self.name, self.length, self.price, self.on_hand, self.limit)
+        if (self.bundle is None) != (self.bundle_price is None):
+            raise RecordError(f"{self.name}: a bundle needs both its size and its price")
+        if self.bundle is not None and (self.bundle < 2 or self.price is None):
+            raise RecordError(f"{self.name}: a bundle holds 2 sticks or more, beside a price for one")
+        if self.leftover and self.on_sale:
+            raise RecordError(f"{self.name}: a leftover is on hand, not on sale")
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Mesh:
+    """A cloth. Counts are threads an inch, diameter the thread's, both for the open area."""
+
+    name: str
+    turning: Turning = Turning.NEVER
+    count_across: int | None = None
+    count_along: int | None = None
+    thread: Ticks | None = None
+    heavy: bool = False
+    source: str = ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class RollStock:
+    """One width of one mesh: whole rolls (``length`` set), or cut from the supplier's roll by ``step``.
+
+    Either ``length`` is set and ``price`` is for a roll, or ``step`` is set and
+    ``price`` is for each started step of running length.
+    """
+
+    name: str
+    mesh: str
+    width: Ticks
+    length: Ticks | None = None
+    step: Ticks | None = None
+    price: Cents | None = None
+    on_sale: bool = True
+    on_hand: int = 0
+    limit: int | None = None
+    leftover: bool = False
+    supplier: str = ""
+    source: str = ""
+
+    def __post_init__(self) -> None:
+        """Refuse a roll that cannot exist."""
+        size = self.length if self.length is not None else self.step
+        if (self.length is None) == (self.step is None) or size is None:
+            raise RecordError(f"{self.name}: a roll has either a length or a selling step")
+        _stock_sense(self.name, size, self.price, self.on_hand, self.limit)
+        if self.width <= 0:
+            raise RecordError(f"{self.name}: the roll's width must be over 0")
+        if self.step is not None and self.on_hand:
+            raise RecordError(f"{self.name}: running length is never on hand; give the part roll its length")
+        if self.leftover and self.on_sale:
+            raise RecordError(f"{self.name}: a leftover is on hand, not on sale")
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Pack:
+    """A pack of hardware. ``size`` counts pieces, or ticks for what is cut to length.
+
+    ``fits`` is the profile for corners and cross bar clips, the spline's name
+    for spline, and empty for what fits everything. ``on_hand`` counts loose
+    pieces or ticks, free of charge.
+    """
+
+    name: str
+    hardware: Hardware
+    size: int
+    fits: str = ""
+    price: Cents | None = None
+    on_sale: bool = True
+    on_hand: int = 0
+    limit: int | None = None
+    supplier: str = ""
+    source: str = ""
+
+    def __post_init__(self) -> None:
+        """Refuse a pack that cannot exist."""
+        _stock_sense(self.name, self.size, self.price, self.on_hand, self.limit)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class SplineChoice:
+    """Which spline holds which mesh in which profile; an empty name means any."""
+
+    spline: str
+    profile: str = ""
+    mesh: str = ""
+    source: str = ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Catalogue:
+    """Everything on sale and on hand for one job."""
+
+    profiles: tuple[Profile, ...]
+    meshes: tuple[Mesh, ...]
+    sticks: tuple[StickStock, ...]
+    rolls: tuple[RollStock, ...]
+    packs: tuple[Pack, ...] = ()
+    splines: tuple[SplineChoice, ...] = ()
+
+    def __post_init__(self) -> None:
+        """Refuse two records of one kind under one name."""
+        for kind in (self.profiles, self.meshes, self.sticks, self.rolls, self.packs):
+            names = [record.name for record in kind]
+            if len(set(names)) < len(names):
+                twice = sorted({name for name in names if names.count(name) > 1})
+                raise RecordError(f"named twice in the stock lists: {', '.join(twice)}")
+
+
+def _stock_sense(name: str, size: int, price: Cents | None, on_hand: int, limit: int | None) -> None:
+    if size <= 0:
+        raise RecordError(f"{name}: its size must be over 0")
+    if price is not None and price < 0:
+        raise RecordError(f"{name}: a price cannot be negative")
+    if on_hand < 0 or (limit is not None and limit < 0):
+        raise RecordError(f"{name}: counts cannot be negative")

@@ -1,0 +1,1 @@
+"""What to buy: packs that cover the hardware, and one purchase list for the whole plan."""

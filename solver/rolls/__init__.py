@@ -1,0 +1,1 @@
+"""Guillotine nesting: mesh blanks of one cloth assigned to rolls."""

@@ -1,0 +1,1 @@
+"""Cutting stock: rails of one profile and colour assigned to stick lengths."""
