@@ -32,7 +32,7 @@ class Kernel(Generic[Arguments, Answer]):
     def compiled(self) -> Callable[Arguments, Answer]:
         """The function as machine code, compiled on first use and cached on disk."""
         if self._compiled is None:
-            import numba  # noqa: PLC0415 - half a second to import, so only where it pays
+            import numba
 
             self._compiled = numba.njit(cache=True, nogil=True)(self.plain)
         return self._compiled
