@@ -99,7 +99,8 @@ class CutStick:
     """One stick, its rails in saw order and what is left of it.
 
     ``offcut`` is what remains in the hand after the last cut, the untrimmed far
-    end included; it is ``kept`` when it is long enough to be useful.
+    end included; it is ``kept`` when it is long enough to be useful. ``bought`` is
+    False for a stick that lies on the rack already.
     """
 
     number: int
@@ -108,6 +109,7 @@ class CutStick:
     rails: tuple[CutRail, ...]
     offcut: Ticks
     kept: bool
+    bought: bool = True
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -197,6 +199,7 @@ class CutRoll:
     used: Ticks
     left: Ticks
     kept: bool
+    bought: bool = True
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -1,0 +1,67 @@
+"""Records of a part: what is to be cut and from what."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from solver.catalogue import Corner, RollStock, StickStock
+from solver.lengths import Ticks
+from solver.plan import Place, RollGroup, StickGroup
+from solver.rules import Rules
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class RailRun:
+    """Equal rails of one opening at one place: one for each of ``quantity`` screens."""
+
+    opening: str
+    place: Place
+    length: Ticks
+    quantity: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class RailPart:
+    """All rails of one profile and colour, and the sticks they may be cut from."""
+
+    profile: str
+    colour: str
+    corner: Corner
+    runs: tuple[RailRun, ...]
+    sticks: tuple[StickStock, ...]
+    rules: Rules
+
+    @property
+    def name(self) -> str:
+        """What the office calls this part."""
+        return " ".join(("rails", self.profile, self.colour)).strip()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class BlankRun:
+    """Equal mesh blanks of one opening: one for each of ``quantity`` screens."""
+
+    opening: str
+    width: Ticks
+    height: Ticks
+    quantity: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class BlankPart:
+    """All blanks of one mesh, and the rolls they may be cut from."""
+
+    mesh: str
+    turns: bool
+    runs: tuple[BlankRun, ...]
+    rolls: tuple[RollStock, ...]
+    rules: Rules
+
+    @property
+    def name(self) -> str:
+        """What the office calls this part."""
+        return f"mesh {self.mesh}".strip()
+
+
+Part = RailPart | BlankPart
+Group = StickGroup | RollGroup

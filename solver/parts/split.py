@@ -1,0 +1,54 @@
+"""Split a sized job into its independent parts."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+
+from solver.parts.record import BlankPart, BlankRun, Part, RailPart, RailRun
+from solver.plan import Screen
+from solver.problem import Problem
+from solver.rules import Turning
+
+
+def parts(problem: Problem, screens: Iterable[Screen]) -> tuple[Part, ...]:
+    """Return the parts of a job: rails by profile and colour, then blanks by mesh, each by name."""
+    rails: dict[tuple[str, str], list[RailRun]] = defaultdict(list)
+    blanks: dict[str, list[BlankRun]] = defaultdict(list)
+    for screen in screens:
+        runs = rails[screen.profile, screen.colour]
+        for rail in screen.rails:
+            runs.append(RailRun(opening=screen.opening, place=rail.place, length=rail.length, quantity=screen.quantity))
+        blanks[screen.mesh].append(
+            BlankRun(
+                opening=screen.opening,
+                width=screen.blank_width,
+                height=screen.blank_height,
+                quantity=screen.quantity,
+            )
+        )
+    catalogue = problem.catalogue
+    corners = {profile.name: profile.corner for profile in catalogue.profiles}
+    turning = {mesh.name: mesh.turning is Turning.FREE for mesh in catalogue.meshes}
+    rail_parts = [
+        RailPart(
+            profile=profile,
+            colour=colour,
+            corner=corners[profile],
+            runs=tuple(runs),
+            sticks=tuple(s for s in catalogue.sticks if (s.profile, s.colour) == (profile, colour)),
+            rules=problem.rules,
+        )
+        for (profile, colour), runs in sorted(rails.items())
+    ]
+    blank_parts = [
+        BlankPart(
+            mesh=mesh,
+            turns=turning[mesh],
+            runs=tuple(runs),
+            rolls=tuple(roll for roll in catalogue.rolls if roll.mesh == mesh),
+            rules=problem.rules,
+        )
+        for mesh, runs in sorted(blanks.items())
+    ]
+    return (*rail_parts, *blank_parts)
