@@ -1,0 +1,105 @@
+"""Recount every roll: strips within the width, blanks within strips, crosscuts within the roll."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from solver.catalogue import RollStock
+from solver.check.fault import Fault
+from solver.plan import Crosscut, CutRoll, Plan, RollGroup
+from solver.problem import Problem
+from solver.rules import Rules
+
+
+def roll_faults(problem: Problem, plan: Plan) -> Iterator[Fault]:
+    """Yield what is wrong with the rolls of a plan."""
+    stock = {roll.name: roll for roll in problem.catalogue.rolls}
+    bought: Counter[str] = Counter()
+    taken: Counter[str] = Counter()
+    for group in plan.roll_groups:
+        number = 0
+        for place, roll in enumerate(group.rolls, start=1):
+            where = f"mesh {group.mesh} roll {roll.number}"
+            if roll.number != place:
+                yield Fault(where=where, rule=f"numbered {place} in cutting order", amount=roll.number - place)
+            offer = stock.get(roll.stock)
+            if offer is None or offer.mesh != group.mesh:
+                yield Fault(where=where, rule=f"stock {roll.stock!r} is listed for this mesh", amount=1)
+                continue
+            (bought if roll.bought else taken)[roll.stock] += 1
+            yield from _roll_faults(where, roll, offer, problem.rules)
+            for crosscut in roll.crosscuts:
+                number += 1
+                at = f"{where} crosscut {crosscut.number}"
+                if crosscut.number != number:
+                    rule = f"numbered {number} in cutting order"
+                    yield Fault(where=at, rule=rule, amount=crosscut.number - number)
+                yield from _crosscut_faults(at, crosscut, offer, problem.rules)
+        yield from _leftover_faults(group, problem.rules)
+    for name, offer in stock.items():
+        allowed = offer.limit if offer.on_sale else 0
+        if allowed is not None and bought[name] > allowed and offer.length is not None:
+            yield Fault(where=f"roll {name}", rule=f"at most {allowed} can be bought", amount=bought[name] - allowed)
+        if taken[name] > offer.on_hand:
+            yield Fault(
+                where=f"roll {name}",
+                rule=f"at most {offer.on_hand} are on hand",
+                amount=taken[name] - offer.on_hand,
+            )
+
+
+def _roll_faults(where: str, roll: CutRoll, offer: RollStock, rules: Rules) -> Iterator[Fault]:
+    if roll.width != offer.width or roll.length != offer.length:
+        yield Fault(where=where, rule="of the size the stock list says", amount=roll.width - offer.width)
+    if not roll.crosscuts:
+        yield Fault(where=where, rule="a roll that is used has crosscuts", amount=1)
+    used = sum(crosscut.length + rules.crosscut_extra for crosscut in roll.crosscuts)
+    if roll.used != used:
+        yield Fault(where=where, rule="the length used adds up", amount=roll.used - used)
+    left = 0 if offer.length is None else offer.length - used
+    if left < 0:
+        yield Fault(where=where, rule="crosscuts fit the roll", amount=-left)
+    if roll.left != left:
+        yield Fault(where=where, rule="the length left adds up", amount=roll.left - left)
+    keep = left > 0 and left >= rules.useful_mesh_length and roll.width >= rules.useful_mesh_width
+    if roll.kept != keep:
+        yield Fault(where=where, rule="a roll end is kept exactly when it is big enough", amount=left)
+
+
+def _crosscut_faults(where: str, crosscut: Crosscut, offer: RollStock, rules: Rules) -> Iterator[Fault]:
+    if rules.longest_crosscut and crosscut.length > rules.longest_crosscut:
+        over = crosscut.length - rules.longest_crosscut
+        yield Fault(where=where, rule="no longer than the cutting table takes", amount=over)
+    right_edge = rules.selvage_trim
+    for strip in crosscut.strips:
+        right_edge += strip.width
+        along = 0
+        for blank in strip.blanks:
+            along += blank.along
+            if blank.across > strip.width:
+                rule = f"blank {blank.opening} {blank.copy} is no wider than its strip"
+                yield Fault(where=where, rule=rule, amount=blank.across - strip.width)
+        if not strip.blanks:
+            yield Fault(where=where, rule="every strip holds a blank", amount=1)
+        if along > crosscut.length:
+            yield Fault(where=where, rule="blanks fit along the crosscut", amount=along - crosscut.length)
+    over = right_edge + rules.selvage_trim - offer.width
+    if over > 0:
+        yield Fault(where=where, rule="strips and selvages fit the width", amount=over)
+
+
+def _leftover_faults(group: RollGroup, rules: Rules) -> Iterator[Fault]:
+    wanted: Counter[tuple[int, int | None, int, int]] = Counter()
+    for roll in group.rolls:
+        if roll.kept:
+            wanted[roll.number, None, roll.width, roll.left] += 1
+        for crosscut in roll.crosscuts:
+            width = roll.width - rules.selvage_trim - sum(strip.width for strip in crosscut.strips)
+            long_enough = crosscut.length > 0 and crosscut.length >= rules.useful_mesh_length
+            if width > 0 and width >= rules.useful_mesh_width and long_enough:
+                wanted[roll.number, crosscut.number, width, crosscut.length] += 1
+    listed = Counter((piece.roll, piece.crosscut, piece.width, piece.length) for piece in group.leftovers)
+    wrong = (wanted - listed).total() + (listed - wanted).total()
+    if wrong:
+        yield Fault(where=f"mesh {group.mesh}", rule="the leftovers listed are those worth keeping", amount=wrong)
