@@ -99,7 +99,9 @@ def _leftover_faults(group: RollGroup, rules: Rules) -> Iterator[Fault]:
             long_enough = crosscut.length > 0 and crosscut.length >= rules.useful_mesh_length
             if width > 0 and width >= rules.useful_mesh_width and long_enough:
                 wanted[roll.number, crosscut.number, width, crosscut.length] += 1
-    listed = Counter((piece.roll, piece.crosscut, piece.width, piece.length) for piece in group.leftovers)
+    listed: Counter[tuple[int, int | None, int, int]] = Counter(
+        (piece.roll, piece.crosscut, piece.width, piece.length) for piece in group.leftovers
+    )
     wrong = (wanted - listed).total() + (listed - wanted).total()
     if wrong:
         yield Fault(where=f"mesh {group.mesh}", rule="the leftovers listed are those worth keeping", amount=wrong)
