@@ -71,7 +71,7 @@ def _crosscut_faults(where: str, crosscut: Crosscut, offer: RollStock, rules: Ru
     if rules.longest_crosscut and crosscut.length > rules.longest_crosscut:
         over = crosscut.length - rules.longest_crosscut
         yield Fault(where=where, rule="no longer than the cutting table takes", amount=over)
-    right_edge = rules.selvage_trim
+    right_edge = int(rules.selvage_trim)
     for strip in crosscut.strips:
         right_edge += strip.width
         along = 0
