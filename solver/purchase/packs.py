@@ -25,7 +25,7 @@ class PackChoice:
 def cheapest_packs(needs: Mapping[str, int], packs: Sequence[Pack]) -> PackChoice:
     """Return the packs that cover every need at least money.
 
-    Loose stock on hand is free. A pack that fits everything (empty ``fits``)
+    Loose stock on hand is free and used up first. A pack that fits everything (empty ``fits``)
     may serve any need. Among equal money the least surplus is bought, then the
     fewest packs. Without prices the surplus alone decides. The integer program
     is solved to proven optimality.
@@ -73,7 +73,7 @@ def cheapest_packs(needs: Mapping[str, int], packs: Sequence[Pack]) -> PackChoic
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 1
-    for goal in (money, surplus, sum(bought)):
+    for goal in (money, surplus, sum(bought), -sum(loose)):
         model.minimize(goal)
         status = solver.solve(model)
         if status == cp_model.INFEASIBLE:

@@ -48,7 +48,7 @@ def purchases(
     if not any(line.price is not None for line in lines):
         return Purchases(lines=lines, total=None, bound=None, by_hand=None, notices=())
     total = sum(priced)
-    groups = [*stick_groups, *roll_groups]
+    groups: list[StickGroup | RollGroup] = [*stick_groups, *roll_groups]
     in_cents = [group for group in groups if group.proof.measure == "cents"]
     gap = sum(group.proof.cost - group.proof.bound for group in in_cents)
     hand = None
