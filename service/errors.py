@@ -3,10 +3,24 @@
 ::
 
     ServiceError
-    └── SheetError         a file that cannot be read as a job at all
+    ├── SheetError         a file that cannot be read as a job at all
+    ├── RefusedError       a job that cannot be planned; carries every finding
+    ├── PartFailedError    a part of a job failed for good; the message names it
+    ├── SettingsError      a setting of the service that makes no sense
+    └── JobError           a wish that a job's state does not allow
+        ├── UnknownJobError
+        ├── MoveError      a state that cannot follow the present one
+        ├── StaleClaimError    a claim that somebody else has taken over
+        ├── QueueFullError     the tenant has too much waiting already
+        └── KeyReusedError     one idempotency key for two different requests
 """
 
 from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from service.sheets.findings import Finding
 
 
 class ServiceError(Exception):
@@ -15,3 +29,47 @@ class ServiceError(Exception):
 
 class SheetError(ServiceError):
     """A file that cannot be read as a job; the message says what to do."""
+
+
+class RefusedError(ServiceError):
+    """A job that cannot be planned as it stands; ``findings`` says why, cell by cell."""
+
+    def __init__(self, findings: tuple[Finding, ...]) -> None:
+        super().__init__("\n".join(f"{finding.address}: {finding.message}" for finding in findings))
+        self.findings = findings
+
+    def __reduce__(self) -> tuple[type[RefusedError], tuple[tuple[Finding, ...]]]:
+        """Return what rebuilds this error on the other side of a process border."""
+        return (RefusedError, (self.findings,))
+
+
+class PartFailedError(ServiceError):
+    """A part of a job failed for good; the message names the part and what to try."""
+
+
+class SettingsError(ServiceError, ValueError):
+    """A setting of the service that makes no sense; the message says what to write."""
+
+
+class JobError(ServiceError):
+    """A wish that a job's state does not allow."""
+
+
+class UnknownJobError(JobError, LookupError):
+    """No such job, or none that this tenant may see."""
+
+
+class MoveError(JobError):
+    """A state that cannot follow the present one."""
+
+
+class StaleClaimError(JobError):
+    """The part was handed to somebody else in the meantime, or is no longer wanted."""
+
+
+class QueueFullError(JobError):
+    """The tenant has as many parts waiting as it may have."""
+
+
+class KeyReusedError(JobError):
+    """An idempotency key was used before, for a different request."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
+from solver.openings import Opening
 from solver.problem import Problem
 
 
@@ -41,10 +42,14 @@ class Finding:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class JobReading:
-    """A job file as understood: every finding, and the problem if nothing stands in its way."""
+    """A job file as understood: every finding, and the problem if nothing stands in its way.
+
+    ``openings`` are the rows that could be read, also when other rows stand in the way.
+    """
 
     findings: tuple[Finding, ...]
     problem: Problem | None
+    openings: tuple[Opening, ...] = ()
 
     @property
     def usable(self) -> bool:

@@ -1,0 +1,70 @@
+"""``screenbatch plan``: from a job file to its documents in a folder."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import click
+
+from service.cli.findings_text import finding_json, finding_lines
+from service.cli.job_file import job_argument, job_path
+from service.cli.job_options import job_options
+from service.cli.progress import parts_shown
+from service.errors import PartFailedError, RefusedError
+from service.job_settings import JobSettings
+from service.planning import planned, problem_of, read, write_documents
+from service.sheets.findings import Finding, Verdict
+
+
+@click.command()
+@job_argument
+@click.option(
+    "--out", required=True, type=click.Path(file_okay=False, path_type=Path), help="Folder for the documents."
+)
+@click.option("--json", "as_json", is_flag=True, help="Print the summary as JSON.")
+@job_options
+def plan(job: Path, out: Path, as_json: bool, settings: JobSettings) -> None:
+    """Plan a job file and write the cut plan and purchase list into a folder."""
+    from service.engine.side_by_side import side_by_side
+
+    with job_path(job) as path:
+        reading = read(path, settings)
+    try:
+        problem = problem_of(reading)
+        with parts_shown() as report:
+            finished = planned(problem, side_by_side(settings, report))
+    except RefusedError as error:
+        remarks = tuple(finding for finding in reading.findings if finding not in error.findings)
+        _refuse((*remarks, *error.findings), as_json=as_json)
+    except PartFailedError as error:
+        raise click.ClickException(str(error)) from error
+    try:
+        written = write_documents(problem, finished, out)
+    except OSError as error:
+        raise click.UsageError(f"{out} cannot be written: {error.strerror}") from error
+    if as_json:
+        click.echo(json.dumps(_summary(problem, finished), indent=2, ensure_ascii=False))
+        return
+    doubts = [finding for finding in reading.findings if finding.verdict is not Verdict.NOTICE]
+    if doubts:
+        click.echo("\n".join(finding_lines(doubts)), err=True)
+    from service.documents.summary_text import summary_lines
+
+    click.echo("\n".join(summary_lines(problem, finished)))
+    click.echo("\nWritten: " + ", ".join(str(path) for path in written))
+
+
+def _refuse(findings: tuple[Finding, ...], *, as_json: bool) -> None:
+    if as_json:
+        click.echo(json.dumps({"findings": [finding_json(finding) for finding in findings]}, indent=2))
+    else:
+        click.echo("\n".join([*finding_lines(findings), "No plan: mend the cells named above."]), err=True)
+    raise SystemExit(1)
+
+
+def _summary(problem: Any, finished: Any) -> Any:
+    from service.documents.summary_text import summary_json
+
+    return summary_json(problem, finished)

@@ -1,0 +1,48 @@
+"""The three questions put to a guarded child, with what each may use."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from service.engine.bundle import pack
+from service.engine.calls import MEBIBYTE, Call
+from service.job_settings import JobSettings
+
+FINDINGS = "findings"
+"""Name of the findings in an answer; an answer of findings and nothing else is a refusal."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Allowance:
+    """What a call may use at most: bytes of memory, and seconds beyond what the job's own limit explains."""
+
+    memory: int = 2_048 * MEBIBYTE
+    check_seconds: float = 60.0
+    spare_seconds: float = 30.0
+    assemble_seconds: float = 300.0
+
+    def check(self, settings: JobSettings, name: str, file: bytes) -> Call:
+        """Return the call that reads a job file and splits it into parts."""
+        payload = {"settings": _text(settings), "name": name.encode(), "file": file}
+        return self._call("check", payload, self.check_seconds)
+
+    def solve(self, settings: JobSettings, part: bytes) -> Call:
+        """Return the call that solves one part, given as JSON.
+
+        The solver keeps the job's time limit itself, within a tenth; this
+        deadline is for the day it does not.
+        """
+        payload = {"settings": _text(settings), "part": part}
+        return self._call("solve", payload, 1.1 * settings.seconds + self.spare_seconds)
+
+    def assemble(self, problem: bytes, groups: Mapping[str, bytes]) -> Call:
+        """Return the call that puts the groups of all parts together and writes the documents."""
+        return self._call("assemble", {"problem": problem, **groups}, self.assemble_seconds)
+
+    def _call(self, task: str, payload: Mapping[str, bytes], seconds: float) -> Call:
+        return Call(task=f"service.engine.tasks:{task}", payload=pack(payload), seconds=seconds, memory=self.memory)
+
+
+def _text(settings: JobSettings) -> bytes:
+    return settings.model_dump_json().encode()

@@ -1,0 +1,110 @@
+"""What runs inside a guarded child: check a job file, solve a part, assemble a plan.
+
+Each task maps a bundle of bytes to a bundle of bytes, so that it runs the same
+on this machine or another, and touches no store.
+"""
+
+from __future__ import annotations
+
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+from service.engine.asking import FINDINGS
+from service.engine.bundle import pack, unpack
+from service.errors import RefusedError
+from service.job_settings import JobSettings
+from service.planning import fault_findings, limits_of, planned, problem_of, read, write_documents
+from service.record_json import from_json, to_json
+from service.sheets.findings import Finding
+from solver.errors import ProblemError
+from solver.limits import Progress
+from solver.parts import Group, Part
+from solver.problem import Problem
+from solver.solve import parts, sized, solve_part
+
+_REPORT_EVERY_SECONDS = 0.5
+
+Findings = tuple[Finding, ...]
+
+
+def check(payload: bytes, report: Callable[[bytes], None]) -> bytes:
+    """Read a job file and split it into parts.
+
+    Takes ``settings``, ``name`` (the file's) and ``file``; returns ``findings``
+    and, if nothing stands in the way, ``problem`` and the parts by their names.
+    """
+    del report
+    given = unpack(payload)
+    settings = JobSettings.model_validate_json(given["settings"])
+    name = given["name"].decode()
+    if not settings.name:
+        settings = settings.model_copy(update={"name": Path(name).stem[:120]})
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / _safe_name(name)
+        path.write_bytes(given["file"])
+        reading = read(path, settings)
+    answer = {FINDINGS: to_json(Findings, reading.findings)}
+    try:
+        problem = problem_of(reading)
+        split = parts(problem, sized(problem))
+    except RefusedError:
+        return pack(answer)
+    except ProblemError as error:
+        return pack({FINDINGS: to_json(Findings, (*reading.findings, *fault_findings(error.faults)))})
+    answer["problem"] = to_json(Problem, problem)
+    answer |= {part.name: to_json(Part, part) for part in split}
+    return pack(answer)
+
+
+def solve(payload: bytes, report: Callable[[bytes], None]) -> bytes:
+    """Solve one part: takes ``settings`` and ``part``, returns ``group``, or ``findings`` if it cannot be."""
+    given = unpack(payload)
+    settings = JobSettings.model_validate_json(given["settings"])
+    part: Part = from_json(Part, given["part"])
+    try:
+        group = solve_part(part, limits_of(settings, report=_spaced(report)))
+    except ProblemError as error:
+        return pack({FINDINGS: to_json(Findings, fault_findings(error.faults))})
+    return pack({"group": to_json(Group, group)})
+
+
+def assemble(payload: bytes, report: Callable[[bytes], None]) -> bytes:
+    """Put the solved groups together: takes ``problem`` and the groups by part, returns the documents by name."""
+    del report
+    given = unpack(payload)
+    problem = from_json(Problem, given.pop("problem"))
+    groups: list[Group] = [from_json(Group, group) for group in given.values()]
+    try:
+        plan = planned(problem, lambda parts: groups)
+    except RefusedError as error:
+        return pack({FINDINGS: to_json(Findings, error.findings)})
+    with tempfile.TemporaryDirectory() as folder:
+        return pack({path.name: path.read_bytes() for path in write_documents(problem, plan, Path(folder))})
+
+
+def _safe_name(name: str) -> str:
+    """Return the end of a file's name that is safe as a file name here: readers look at its suffix alone.
+
+    Examples
+    --------
+    >>> _safe_name("../../block A.XLSX")
+    'job.xlsx'
+    """
+    suffix = Path(name).suffix.lower()
+    return f"job{suffix}" if suffix[1:].isalnum() and len(suffix) < 8 else "job"
+
+
+def _spaced(report: Callable[[bytes], None]) -> Callable[[Progress], None]:
+    """Return a solver's report that passes on at most two a second."""
+    next_at = 0.0
+
+    def pass_on(progress: Progress) -> None:
+        nonlocal next_at
+        now = time.monotonic()
+        if now >= next_at:
+            next_at = now + _REPORT_EVERY_SECONDS
+            report(to_json(Progress, progress))
+
+    return pass_on

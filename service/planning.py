@@ -1,0 +1,141 @@
+"""From a job file to its documents: the steps that the command line and the job store share.
+
+``read`` -> ``problem_of`` -> ``planned``, its parts solved here or in guarded
+children -> ``write_documents``. Heavy libraries are imported where a
+step needs them, so that a command that only checks a file starts fast.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from service.deliverables import DELIVERABLES
+from service.errors import RefusedError, SheetError
+from service.job_settings import JobSettings
+from service.sheets.findings import Finding, JobReading, Verdict
+from solver.errors import ProblemError, ProblemFault
+from solver.limits import Limits, Progress
+from solver.problem import Problem
+
+if TYPE_CHECKING:
+    from solver.parts import Group, Part
+    from solver.plan import Plan
+
+PartSolver = Callable[[Sequence["Part"]], Sequence["Group"]]
+"""Solves the parts of a job, in the order given."""
+
+
+def read(path: Path, settings: JobSettings) -> JobReading:
+    """Return a job file as understood; a file that is no job at all is one finding.
+
+    Parameters
+    ----------
+    path
+        Workbook or text file of openings.
+    settings
+        What the caller says about the job beside the file.
+    """
+    from service.sheets.read import read_job
+
+    try:
+        return read_job(path, settings)
+    except SheetError as error:
+        return JobReading(findings=(_whole_file(str(error)),), problem=None)
+
+
+def checked(path: Path, settings: JobSettings) -> JobReading:
+    """Return a job file as understood, with the faults that only sizing finds."""
+    from solver.solve import parts, sized
+
+    reading = read(path, settings)
+    if reading.problem is None:
+        return reading
+    try:
+        parts(reading.problem, sized(reading.problem))
+    except ProblemError as error:
+        return replace(reading, problem=None, findings=(*reading.findings, *fault_findings(error.faults)))
+    return reading
+
+
+def problem_of(reading: JobReading) -> Problem:
+    """Return the problem of a usable reading.
+
+    Raises
+    ------
+    RefusedError
+        If an error or an open question stands in its way.
+    """
+    if reading.problem is None:
+        raise RefusedError(reading.findings)
+    return reading.problem
+
+
+def limits_of(
+    settings: JobSettings,
+    *,
+    stop: Callable[[], bool] = lambda: False,
+    report: Callable[[Progress], None] = lambda progress: None,
+) -> Limits:
+    """Return the solver's limits for each part of a job, on this process's clock."""
+    return Limits(
+        work=settings.work, seconds=settings.seconds, seed=settings.seed, now=time.monotonic, stop=stop, report=report
+    )
+
+
+def in_this_process(settings: JobSettings) -> PartSolver:
+    """Return a solver of parts that works one after the other, right here."""
+
+    def solve_all(parts: Sequence[Part]) -> list[Group]:
+        from solver.solve import solve_part
+
+        return [solve_part(part, limits_of(settings)) for part in parts]
+
+    return solve_all
+
+
+def planned(problem: Problem, solve_all: PartSolver) -> Plan:
+    """Return the checked plan of a problem.
+
+    Raises
+    ------
+    RefusedError
+        If the problem cannot be planned; it names every fault found.
+    """
+    from solver.solve import assemble, parts, sized
+
+    try:
+        sizing = sized(problem)
+        return assemble(problem, sizing, list(solve_all(parts(problem, sizing))))
+    except ProblemError as error:
+        raise RefusedError(fault_findings(error.faults)) from error
+
+
+def fault_findings(faults: Iterable[ProblemFault]) -> tuple[Finding, ...]:
+    """Return the solver's faults as findings, in the cells they come from."""
+    return tuple(_fault_finding(fault) for fault in faults)
+
+
+def write_documents(problem: Problem, plan: Plan, folder: Path) -> tuple[Path, ...]:
+    """Write every document of a plan into a folder, which is made if it is missing."""
+    folder.mkdir(parents=True, exist_ok=True)
+    for deliverable in DELIVERABLES:
+        deliverable.write(problem, plan, folder / deliverable.name)
+    return tuple(folder / deliverable.name for deliverable in DELIVERABLES)
+
+
+def weight(part: Part) -> int:
+    """Return how many pieces a part cuts, a measure of its work."""
+    return sum(run.quantity for run in part.runs)
+
+
+def _whole_file(message: str) -> Finding:
+    return Finding(sheet="", cell="", verdict=Verdict.ERROR, message=message)
+
+
+def _fault_finding(fault: ProblemFault) -> Finding:
+    sheet, _, cell = fault.source.partition("!")
+    return Finding(sheet=sheet, cell=cell, verdict=Verdict.ERROR, message=fault.message)
