@@ -98,6 +98,15 @@ class StickStock:
         if self.leftover and self.on_sale:
             raise RecordError(f"{self.name}: a leftover is on hand, not on sale")
 
+    @property
+    def to_be_had(self) -> bool:
+        """Whether there is at least one, to buy or on the rack."""
+        return self.on_hand > 0 or (self.on_sale and self.limit != 0)
+
+    def usable_length(self, end_trim: Ticks) -> Ticks:
+        """Return the length between the trims; a leftover has one clean end and is trimmed at the other."""
+        return Ticks(self.length - (1 if self.leftover else 2) * end_trim)
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Mesh:
@@ -145,6 +154,15 @@ class RollStock:
             raise RecordError(f"{self.name}: running length is never on hand; give the part roll its length")
         if self.leftover and self.on_sale:
             raise RecordError(f"{self.name}: a leftover is on hand, not on sale")
+
+    @property
+    def to_be_had(self) -> bool:
+        """Whether there is at least one, to buy or on the rack."""
+        return self.on_hand > 0 or (self.on_sale and self.limit != 0)
+
+    def usable_width(self, selvage_trim: Ticks) -> Ticks:
+        """Return the width between the selvages."""
+        return Ticks(self.width - 2 * selvage_trim)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

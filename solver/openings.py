@@ -10,6 +10,14 @@ from solver.lengths import Ticks
 from solver.rules import Rules
 
 
+class Counts(Enum):
+    """Which of several readings of one side counts."""
+
+    SMALLEST = "smallest"
+    LARGEST = "largest"
+    AS_READ = "as read"
+
+
 class Datum(Enum):
     """What a reading was measured from and to; it decides the deduction."""
 
@@ -27,6 +35,24 @@ class Datum(Enum):
     """An existing screen, tip to tip."""
     FINISHED = "finished size"
     """The frame size wanted; everything is already deducted."""
+
+    @property
+    def counts(self) -> Counts:
+        """Which reading counts: the narrowest place of a channel, the widest of an opening covered on its face.
+
+        References
+        ----------
+        Common practice, no source.
+        """
+        return _COUNTS.get(self, Counts.SMALLEST)
+
+    @property
+    def in_channel(self) -> bool:
+        """Whether the reading was taken in the channel that will hold the screen."""
+        return self in {Datum.CHANNEL_BOTTOMS, Datum.CHANNEL_LIPS, Datum.DEEP_CHANNEL}
+
+
+_COUNTS = {Datum.FACE: Counts.LARGEST, Datum.OLD_SCREEN: Counts.AS_READ, Datum.FINISHED: Counts.AS_READ}
 
 
 class Mounting(Enum):

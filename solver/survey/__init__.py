@@ -1,0 +1,1 @@
+"""The survey checks itself before anything is cut."""
