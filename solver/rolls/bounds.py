@@ -1,0 +1,120 @@
+"""Exact lower bounds on the cost, from whole-number values of the kinds alone."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+import numpy as np
+from numpy.typing import NDArray
+
+from solver.rolls.demand import Demand, Offer, Whole
+from solver.rolls.knapsack import ROLL_BEST
+
+SCALE = 1 << 36
+"""Whole-number value of the dearest kind: fine enough for a bound, small enough for 64 bits."""
+
+
+ROLL_GRID = 20_000
+"""Units a long roll is measured in, at most, where whole crosscuts are fitted on it for a bound."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """What every purchase must satisfy: ``sum(room[r] * bought[r]) >= need``, all whole numbers.
+
+    ``room`` is the most value that one roll (or selling step) of offer r can
+    hold, ``need`` the value of all blanks.
+    """
+
+    room: tuple[Fraction, ...]
+    need: int
+
+
+def whole_values(duals: NDArray[np.float64]) -> Whole:
+    """Return float dual values as whole numbers, the largest of them about ``SCALE``."""
+    top = float(duals.max(initial=0.0))
+    if not 0 < top < float("inf"):
+        return np.zeros(len(duals), np.int64)
+    return np.floor(np.maximum(duals, 0.0) * (SCALE / top)).astype(np.int64)
+
+
+def densities(demand: Demand, table: Whole) -> list[Fraction]:
+    """Return the greatest value a unit of length can hold on each width, exact.
+
+    ``table`` are the best crosscut values, shape (n_lengths, n_widths).
+    """
+    fits = demand.fits()
+    found = []
+    for width in range(len(demand.widths)):
+        near = np.where(fits[:, width], table[:, width] / demand.lengths, -1.0)
+        top = float(near.max())
+        close = np.flatnonzero(near >= top * (1 - 1e-12))
+        found.append(max((Fraction(int(table[i, width]), int(demand.lengths[i])) for i in close), default=Fraction(0)))
+    return found
+
+
+def roll_rooms(demand: Demand, table: Whole, *, compiled: bool) -> list[Fraction]:
+    """Return the most value one roll (or selling step) of each offer can hold, shape (n_offers,).
+
+    For whole rolls this is the better of two bounds: the densest crosscut over
+    the full length, and whole crosscuts that fit the roll together. For the
+    second a long roll is measured in a coarser unit with crosscuts rounded down
+    and so never holds too little.
+    """
+    density = densities(demand, table)
+    fits = demand.fits()
+    room = [density[o.width] * o.length for o in demand.offers]
+    for width in range(len(demand.widths)):
+        here = [n for n, o in enumerate(demand.offers) if o.width == width and not o.running]
+        if not here:
+            continue
+        longest = max(demand.offers[n].length for n in here)
+        lengths, values = _undominated(demand.lengths[fits[:, width]], table[fits[:, width], width])
+        if not len(lengths):
+            continue
+        unit = max(int(np.gcd.reduce(lengths)), -(-longest // (ROLL_GRID if compiled else ROLL_GRID // 16)))
+        if lengths[0] < unit:
+            continue
+        best = (ROLL_BEST.compiled if compiled else ROLL_BEST.plain)(lengths // unit, values, longest // unit)
+        for n in here:
+            room[n] = Fraction(min(int(room[n]), int(best[demand.offers[n].length // unit])))
+    return room
+
+
+def _undominated(lengths: Whole, values: Whole) -> tuple[Whole, Whole]:
+    """Leave out crosscuts that are worth no more than a shorter one."""
+    rising = values > np.maximum.accumulate(np.concatenate([[0], values[:-1]]))
+    return lengths[rising], values[rising]
+
+
+def cut_from(demand: Demand, values: Whole, table: Whole, *, compiled: bool = True) -> Cut:
+    """Return the cut that values of the kinds imply: what the rolls must hold in all."""
+    need = sum(int(v) * int(c) for v, c in zip(values, demand.counts, strict=True))
+    return Cut(room=tuple(roll_rooms(demand, table, compiled=compiled)), need=need)
+
+
+def least_cost(cut: Cut, offers: Sequence[Offer]) -> Fraction | None:
+    """Return the least cost at which purchases, even of fractions of rolls, satisfy a cut.
+
+    None if no purchase within the limits satisfies it.
+
+    Examples
+    --------
+    Blanks worth 100, one free roll on hand that holds 30 and rolls at 7 that hold 20:
+
+    >>> free = Offer(number=0, width=0, length=3, cost=0, limit=1, running=False)
+    >>> sold = Offer(number=1, width=0, length=2, cost=7, limit=None, running=False)
+    >>> least_cost(Cut(room=(Fraction(30), Fraction(20)), need=100), (free, sold))
+    Fraction(49, 2)
+    """
+    need, cost = Fraction(cut.need), Fraction(0)
+    useful = [(o.cost / room, room, o) for room, o in zip(cut.room, offers, strict=True) if room > 0]
+    for price, room, offer in sorted(useful, key=lambda entry: (entry[0], entry[2].number)):
+        if need <= 0:
+            return cost
+        take = need if offer.limit is None else min(need, room * offer.limit)
+        need -= take
+        cost += take * price
+    return cost if need <= 0 else None
