@@ -70,8 +70,9 @@ class StickStock:
     """One length of one profile and colour: on sale, on hand, or both.
 
     ``price`` is None when the job works without prices. ``on_hand`` is free of
-    charge and limited. ``limit`` caps what can be bought (None: no cap).
-    ``bundle`` sticks together cost ``bundle_price``. A leftover has one clean end.
+    charge and limited. ``limit`` caps what can be bought (None: no cap), and
+    ``minimum`` is the least number sold at all. ``bundle`` sticks together cost
+    ``bundle_price``. A leftover has one clean end.
     """
 
     name: str
@@ -87,10 +88,11 @@ class StickStock:
     leftover: bool = False
     supplier: str = ""
     source: str = ""
+    minimum: int = 1
 
     def __post_init__(self) -> None:
         """Refuse stock that cannot exist."""
-        _stock_sense(self.name, self.length, self.price, self.on_hand, self.limit)
+        _stock_sense(self.name, self.length, self.price, self.on_hand, self.limit, self.minimum)
         if (self.bundle is None) != (self.bundle_price is None):
             raise RecordError(f"{self.name}: a bundle needs both its size and its price")
         if self.bundle is not None and (self.bundle < 2 or self.price is None):
@@ -126,7 +128,8 @@ class RollStock:
     """One width of one mesh: whole rolls (``length`` set), or cut from the supplier's roll by ``step``.
 
     Either ``length`` is set and ``price`` is for a roll, or ``step`` is set and
-    ``price`` is for each started step of running length.
+    ``price`` is for each started step of running length. ``limit`` and
+    ``minimum`` count rolls or steps.
     """
 
     name: str
@@ -141,13 +144,14 @@ class RollStock:
     leftover: bool = False
     supplier: str = ""
     source: str = ""
+    minimum: int = 1
 
     def __post_init__(self) -> None:
         """Refuse a roll that cannot exist."""
         size = self.length if self.length is not None else self.step
         if (self.length is None) == (self.step is None) or size is None:
             raise RecordError(f"{self.name}: a roll has either a length or a selling step")
-        _stock_sense(self.name, size, self.price, self.on_hand, self.limit)
+        _stock_sense(self.name, size, self.price, self.on_hand, self.limit, self.minimum)
         if self.width <= 0:
             raise RecordError(f"{self.name}: the roll's width must be over 0")
         if self.step is not None and self.on_hand:
@@ -184,10 +188,93 @@ class Pack:
     limit: int | None = None
     supplier: str = ""
     source: str = ""
+    minimum: int = 1
 
     def __post_init__(self) -> None:
         """Refuse a pack that cannot exist."""
-        _stock_sense(self.name, self.size, self.price, self.on_hand, self.limit)
+        _stock_sense(self.name, self.size, self.price, self.on_hand, self.limit, self.minimum)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class KitSticks:
+    """``count`` sticks of one length in a kit."""
+
+    length: Ticks
+    count: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class KitHardware:
+    """Hardware in a kit: ``amount`` and ``fits`` as on a pack."""
+
+    hardware: Hardware
+    amount: int
+    fits: str = ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class KitMesh:
+    """``count`` pieces of mesh in a kit, each with its selvages, like a short roll."""
+
+    mesh: str
+    width: Ticks
+    length: Ticks
+    count: int = 1
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Kit:
+    """A complete retail kit: short sticks of one profile and colour with hardware, perhaps mesh, for one price.
+
+    Its sticks are trimmed like any bought stick. ``on_hand``, ``limit`` and
+    ``minimum`` count kits.
+    """
+
+    name: str
+    profile: str
+    colour: str
+    sticks: tuple[KitSticks, ...]
+    hardware: tuple[KitHardware, ...] = ()
+    mesh: KitMesh | None = None
+    price: Cents | None = None
+    on_sale: bool = True
+    on_hand: int = 0
+    limit: int | None = None
+    supplier: str = ""
+    source: str = ""
+    minimum: int = 1
+
+    def __post_init__(self) -> None:
+        """Refuse a kit that is none."""
+        if not self.sticks:
+            raise RecordError(f"{self.name}: a kit holds sticks; list hardware sold without them as packs")
+        sizes: list[int] = [size for sticks in self.sticks for size in (sticks.length, sticks.count)]
+        sizes += [hardware.amount for hardware in self.hardware]
+        if self.mesh is not None:
+            sizes += [self.mesh.width, self.mesh.length, self.mesh.count]
+        if min(sizes) <= 0:
+            raise RecordError(f"{self.name}: everything a kit holds has a size and a number over 0")
+        _stock_sense(self.name, 1, self.price, self.on_hand, self.limit, self.minimum)
+        contents: list[object] = [sticks.length for sticks in self.sticks]
+        contents += [(hardware.hardware, hardware.fits) for hardware in self.hardware]
+        if len(set(contents)) < len(contents):
+            raise RecordError(f"{self.name}: lists one content twice; add the numbers up")
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Supplier:
+    """Who sells: ``delivery`` is charged once if anything at all is bought there."""
+
+    name: str
+    delivery: Cents = Cents(0)
+    source: str = ""
+
+    def __post_init__(self) -> None:
+        """Refuse a supplier without a name, and a negative charge."""
+        if not self.name:
+            raise RecordError("a supplier needs a name")
+        if self.delivery < 0:
+            raise RecordError(f"{self.name}: a delivery charge cannot be negative")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -210,20 +297,33 @@ class Catalogue:
     rolls: tuple[RollStock, ...]
     packs: tuple[Pack, ...] = ()
     splines: tuple[SplineChoice, ...] = ()
+    kits: tuple[Kit, ...] = ()
+    suppliers: tuple[Supplier, ...] = ()
 
     def __post_init__(self) -> None:
-        """Refuse two records of one kind under one name."""
-        for kind in (self.profiles, self.meshes, self.sticks, self.rolls, self.packs):
-            names = [record.name for record in kind]
+        """Refuse two records of one kind under one name, and a kit named like other stock."""
+        kits = [kit.name for kit in self.kits]
+        for names in (
+            [profile.name for profile in self.profiles],
+            [mesh.name for mesh in self.meshes],
+            [stick.name for stick in self.sticks] + kits,
+            [roll.name for roll in self.rolls] + kits,
+            [pack.name for pack in self.packs] + kits,
+            [supplier.name for supplier in self.suppliers],
+        ):
             if len(set(names)) < len(names):
                 twice = sorted({name for name in names if names.count(name) > 1})
                 raise RecordError(f"named twice in the stock lists: {', '.join(twice)}")
 
 
-def _stock_sense(name: str, size: int, price: Cents | None, on_hand: int, limit: int | None) -> None:
+def _stock_sense(name: str, size: int, price: Cents | None, on_hand: int, limit: int | None, minimum: int = 1) -> None:
     if size <= 0:
         raise RecordError(f"{name}: its size must be over 0")
     if price is not None and price < 0:
         raise RecordError(f"{name}: a price cannot be negative")
     if on_hand < 0 or (limit is not None and limit < 0):
         raise RecordError(f"{name}: counts cannot be negative")
+    if minimum < 1:
+        raise RecordError(f"{name}: the least number sold is 1 or more")
+    if limit and limit < minimum:
+        raise RecordError(f"{name}: at most {limit} can be bought and no fewer than {minimum} are sold")

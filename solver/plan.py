@@ -100,7 +100,8 @@ class CutStick:
 
     ``offcut`` is what remains in the hand after the last cut, the untrimmed far
     end included; it is ``kept`` when it is long enough to be useful. ``bought`` is
-    False for a stick that lies on the rack already.
+    False for a stick that lies on the rack already. ``stock`` is its name in the
+    stock list, or the kit's name where ``from_kit``.
     """
 
     number: int
@@ -110,6 +111,7 @@ class CutStick:
     offcut: Ticks
     kept: bool
     bought: bool = True
+    from_kit: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -118,12 +120,15 @@ class Proof:
 
     ``cost`` and ``bound`` are in ``measure`` units: cents with prices, ticks of
     stick length or square ticks of mesh without. ``bound <= cost`` always.
+    Where ``joint`` names a basket, cost and bound are those of the whole basket:
+    its groups were decided together and have none of their own.
     """
 
     measure: str
     cost: int
     bound: int
     ending: Ending
+    joint: str = ""
 
     @property
     def proven(self) -> bool:
@@ -188,7 +193,8 @@ class CutRoll:
     """One roll, its crosscuts in cutting order and the length left on it.
 
     ``length`` is None for running length; then ``left`` is 0 and ``used`` is what
-    is bought before rounding to the selling step.
+    is bought before rounding to the selling step. ``stock`` is its name in the
+    stock list, or the kit's name where ``from_kit``.
     """
 
     number: int
@@ -200,6 +206,7 @@ class CutRoll:
     left: Ticks
     kept: bool
     bought: bool = True
+    from_kit: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -249,11 +256,83 @@ class PurchaseLine:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class KitContent:
+    """One content of all kits opened: how much they hold and how much of it the plan uses; the rest is left.
+
+    Amounts are sticks, pieces of mesh, pieces of hardware, or ticks where
+    ``by_length``. ``length`` is that of one stick or one piece of mesh,
+    ``hardware`` and ``fits`` as on a pack.
+    """
+
+    what: str
+    there: int
+    used: int
+    by_length: bool = False
+    length: Ticks | None = None
+    width: Ticks | None = None
+    hardware: Hardware | None = None
+    fits: str = ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class KitUse:
+    """Kits of one sort that the plan opens: ``buy`` bought, ``on_hand`` from the rack, and what of them is used."""
+
+    kit: str
+    profile: str
+    colour: str
+    buy: int
+    on_hand: int
+    contents: tuple[KitContent, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Basket:
+    """What was bought in one decision: groups and hardware that kits, minimums or delivery charges tie together.
+
+    ``stick_groups`` are (profile, colour), ``roll_groups`` meshes.
+    """
+
+    name: str
+    stick_groups: tuple[tuple[str, str], ...]
+    roll_groups: tuple[str, ...]
+    hardware: tuple[Hardware, ...]
+    proof: Proof
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Alternative:
+    """Another way to buy the whole job, for comparison: its cost, or None where it is no way."""
+
+    name: str
+    words: str
+    cost: Cents | None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class StillPossible:
+    """A screen that what is left over would still make, ``count`` times, and the hardware to buy for them.
+
+    Each line stands for itself: the same leftovers serve every one.
+    """
+
+    profile: str
+    colour: str
+    mesh: str
+    frame_width: Ticks
+    frame_height: Ticks
+    count: int
+    largest: bool
+    missing: tuple[Need, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Plan:
     """A complete, checked plan for one problem.
 
     ``total`` adds up the purchase lines (None without prices); ``bound`` is the
     proven least total, and ``by_hand`` what the by-hand comparison would pay.
+    ``still_possible`` is what the leftovers would make.
     """
 
     name: str
@@ -267,3 +346,7 @@ class Plan:
     by_hand: Cents | None
     notices: tuple[Notice, ...]
     assumed: tuple[str, ...]
+    kits: tuple[KitUse, ...] = ()
+    baskets: tuple[Basket, ...] = ()
+    alternatives: tuple[Alternative, ...] = ()
+    still_possible: tuple[StillPossible, ...] = ()
