@@ -1,1 +1,1 @@
-"""Plans out: machine-readable plan, cut-plan workbook, purchase list, papers."""
+"""Everything that leaves the service as a document: plan.json, workbook, purchase list, summary, papers."""

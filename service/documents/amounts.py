@@ -1,0 +1,95 @@
+"""Lengths, counts and purchase amounts as the office reads them."""
+
+from __future__ import annotations
+
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+
+from solver.lengths import TICKS_PER_INCH, TICKS_PER_MM, Ticks, Unit, length_text
+from solver.plan import Need, PurchaseLine
+
+_TICKS_PER_FOOT = 12 * TICKS_PER_INCH
+_TICKS_PER_M = 1_000 * TICKS_PER_MM
+_SHOWN_IN_FEET = 20 * _TICKS_PER_FOOT
+_SHOWN_IN_METRES = 10 * _TICKS_PER_M
+
+
+def unit_length(length: Ticks, unit: Unit) -> str:
+    """Return a length as this shop writes it, with its unit.
+
+    Examples
+    --------
+    >>> from solver.lengths import inches, mm
+    >>> unit_length(inches(31, 1, 8), Unit.INCH), unit_length(mm(900), Unit.MM)
+    ('31 1/8 in', '900 mm')
+    """
+    return f"{length_text(length, unit)} {unit.value}"
+
+
+def both_units(length: Ticks, unit: Unit) -> str:
+    """Return a length in the shop's unit with the other one behind it.
+
+    Examples
+    --------
+    >>> from solver.lengths import inches
+    >>> both_units(inches(31, 1, 8), Unit.INCH)
+    '31 1/8 in = 790.575 mm'
+    """
+    other = Unit.MM if unit is Unit.INCH else Unit.INCH
+    return f"{unit_length(length, unit)} = {unit_length(length, other)}"
+
+
+def long_text(length: Ticks, unit: Unit, *, up: bool = True) -> str:
+    """Return a long length in feet or metres, to a tenth and a hundredth; short ones as ``unit_length``.
+
+    Rounded up, as for what is needed, or down (``up`` False), as for what is left.
+
+    Examples
+    --------
+    >>> from solver.lengths import inches
+    >>> long_text(inches(18_616, 1, 2), Unit.INCH), long_text(inches(1_201), Unit.INCH, up=False)
+    ('1,551.4 ft', '100 ft')
+    """
+    shown_long = _SHOWN_IN_FEET if unit is Unit.INCH else _SHOWN_IN_METRES
+    if abs(length) < shown_long:
+        return unit_length(length, unit)
+    per, step, name = (
+        (_TICKS_PER_FOOT, Decimal("0.1"), "ft") if unit is Unit.INCH else (_TICKS_PER_M, Decimal("0.01"), "m")
+    )
+    rounded = (Decimal(length) / per).quantize(step, rounding=ROUND_CEILING if up else ROUND_FLOOR)
+    text = f"{rounded:,f}".rstrip("0").rstrip(".")
+    return f"{text} {name}"
+
+
+def amount_text(amount: int, unit: Unit, *, by_length: bool, up: bool = True) -> str:
+    """Return a count, or a length where the thing is cut to length."""
+    return long_text(Ticks(amount), unit, up=up) if by_length else f"{amount:,}"
+
+
+def loose_length(line: PurchaseLine) -> bool:
+    """Return whether a thing is bought by bare length, because no pack of it is listed."""
+    return line.by_length and line.size == 1
+
+
+def size_text(line: PurchaseLine, unit: Unit) -> str:
+    """Return how much one bought unit of a purchase line holds; empty when it is a single piece or loose length."""
+    if loose_length(line):
+        return ""
+    if line.by_length:
+        return long_text(Ticks(line.size), unit)
+    return "" if line.size == 1 else f"{line.size:,} pieces"
+
+
+def buy_text(line: PurchaseLine, unit: Unit) -> str:
+    """Return what to buy on a purchase line, such as ``5 x 100 pieces``."""
+    if loose_length(line):
+        return long_text(Ticks(line.buy), unit)
+    size = size_text(line, unit)
+    return f"{line.buy:,} x {size}" if size else f"{line.buy:,}"
+
+
+def need_text(need: Need, unit: Unit) -> str:
+    """Return what a screen needs of one hardware, such as ``2 tension spring, top``."""
+    amount = amount_text(need.amount, unit, by_length=need.hardware.by_length)
+    named = f"{amount} {need.hardware.value}"
+    named = f"{named} {need.fits}" if need.fits else named
+    return f"{named}, {need.place}" if need.place else named

@@ -1,0 +1,41 @@
+"""What a piece is called, the same on every document: opening, copy, and place on the frame."""
+
+from __future__ import annotations
+
+from solver.plan import Place
+
+MESH = "mesh"
+"""Stands for the place of a mesh blank."""
+
+
+def screen_label(opening: str, copy: int, quantity: int) -> str:
+    """Return the name of one screen: its opening, and which copy where there are several.
+
+    Examples
+    --------
+    >>> screen_label("B2-104-LR", 1, 1), screen_label("type C", 3, 12)
+    ('B2-104-LR', 'type C (3 of 12)')
+    """
+    return f"{opening} ({copy} of {quantity})" if quantity > 1 else opening
+
+
+def piece_label(opening: str, copy: int, quantity: int, place: Place | None) -> str:
+    """Return the name of one piece of a screen.
+
+    Parameters
+    ----------
+    opening
+        Label of the opening.
+    copy
+        Which of the ``quantity`` equal screens, from 1.
+    quantity
+        How many screens the opening stands for.
+    place
+        Where the rail sits on the frame, seen from inside; None for the mesh blank.
+
+    Examples
+    --------
+    >>> piece_label("B2-104-LR", 1, 1, Place.TOP), piece_label("type C", 3, 12, None)
+    ('B2-104-LR top', 'type C (3 of 12) mesh')
+    """
+    return f"{screen_label(opening, copy, quantity)} {MESH if place is None else place.value}"

@@ -1,0 +1,56 @@
+"""Quick answers about one plan: an opening by its label, stock by its name, the name of a piece."""
+
+from __future__ import annotations
+
+from service.documents.pieces import piece_label
+from solver.catalogue import RollStock, StickStock
+from solver.lengths import Ticks
+from solver.openings import Opening
+from solver.plan import CutBlank, CutRail, Plan, Screen
+from solver.problem import Problem
+
+
+class PlanIndex:
+    """A problem and its plan, looked up by name. Built once for a document."""
+
+    def __init__(self, problem: Problem, plan: Plan) -> None:
+        self.problem = problem
+        self.plan = plan
+        self._openings = {opening.label: opening for opening in problem.openings}
+        self._screens = {screen.opening: screen for screen in plan.screens}
+        self._sticks = {stick.name: stick for stick in problem.catalogue.sticks}
+        self._rolls = {roll.name: roll for roll in problem.catalogue.rolls}
+
+    def opening(self, label: str) -> Opening | None:
+        """Return an opening as it was read, or None for a screen that stands for no single row."""
+        return self._openings.get(label)
+
+    def screen(self, label: str) -> Screen:
+        """Return the sized screen of an opening."""
+        return self._screens[label]
+
+    def stick(self, stock: str) -> StickStock | None:
+        """Return a stick of the stock list."""
+        return self._sticks.get(stock)
+
+    def roll(self, stock: str) -> RollStock | None:
+        """Return a roll of the stock list."""
+        return self._rolls.get(stock)
+
+    def quantity(self, label: str) -> int:
+        """Return how many equal screens an opening stands for."""
+        screen = self._screens.get(label)
+        return screen.quantity if screen else 1
+
+    def rail_label(self, rail: CutRail) -> str:
+        """Return the name of a rail."""
+        return piece_label(rail.opening, rail.copy, self.quantity(rail.opening), rail.place)
+
+    def blank_label(self, blank: CutBlank) -> str:
+        """Return the name of a mesh blank."""
+        return piece_label(blank.opening, blank.copy, self.quantity(blank.opening), None)
+
+    def start_trim(self, stock: str) -> Ticks:
+        """Return what is cut off a stick's starting end: the end trim, or nothing from a leftover's clean end."""
+        stick = self._sticks.get(stock)
+        return Ticks(0) if stick is not None and stick.leftover else self.problem.rules.end_trim

@@ -1,0 +1,149 @@
+"""The plan in a few lines for a person who never read the documentation, and the same for a program."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from service.documents.amounts import buy_text, unit_length
+from service.documents.certainty import percent_above
+from service.documents.comparison import saved_text, total_by_hand, total_certainty
+from service.documents.group_text import group_by_hand, group_certainty, group_cost, group_name, groups_of
+from service.documents.leftovers import kept_mesh, kept_offcuts
+from service.documents.plain_text import one_line
+from service.documents.plan_values import money_string
+from solver.money import Cents, money_text
+from solver.plan import Kind, Plan
+from solver.problem import Problem
+
+_LINES_SHOWN = 20
+"""Purchase lines shown before the rest is only counted."""
+
+
+def summary_lines(problem: Problem, plan: Plan) -> list[str]:
+    """Return what to buy, what it costs, how sure that is, what by hand would cost, leftovers and cautions."""
+    return [
+        *_heading(plan),
+        "",
+        *_buying(problem, plan),
+        "",
+        *_worth(problem, plan),
+        "",
+        *_leftovers(problem, plan),
+        *_cautions(plan),
+        *_assumed(plan),
+    ]
+
+
+def summary_json(problem: Problem, plan: Plan) -> dict[str, Any]:
+    """Return the summary for a program: counts, money as decimal strings, and each group's certainty."""
+    above = None if plan.total is None or plan.bound is None else percent_above(plan.total, plan.bound)
+    return {
+        "job": plan.name,
+        "openings": len(plan.screens),
+        "screens": _screens(plan),
+        "currency": plan.currency,
+        "total": _money(plan.total),
+        "bound": _money(plan.bound),
+        "by_hand": _money(plan.by_hand),
+        "above_best_percent": None if above is None else str(above),
+        "proven": all(group.proof.proven for group in groups_of(plan)) and plan.total == plan.bound,
+        "groups": [
+            {
+                "name": group_name(group),
+                "measure": group.proof.measure,
+                "cost": group.proof.cost,
+                "bound": group.proof.bound,
+                "by_hand": group.by_hand.cost,
+                "proven": group.proof.proven,
+                "ending": group.proof.ending.value,
+                "words": group_certainty(group),
+            }
+            for group in groups_of(plan)
+        ],
+        "purchases": [
+            {"what": line.what, "stock": line.stock, "buy": line.buy, "cost": _money(line.cost)}
+            for line in plan.purchases
+        ],
+        "leftovers": {
+            "sticks": sum(len(kept.sticks) for kept in kept_offcuts(plan)),
+            "mesh": len(kept_mesh(plan)),
+        },
+        "notices": {kind.value: sum(notice.kind is kind for notice in plan.notices) for kind in Kind},
+        "assumed": list(plan.assumed),
+    }
+
+
+def _screens(plan: Plan) -> int:
+    return sum(screen.quantity for screen in plan.screens)
+
+
+def _money(amount: Cents | None) -> str | None:
+    return None if amount is None else money_string(amount)
+
+
+def _heading(plan: Plan) -> Iterator[str]:
+    screens = _screens(plan)
+    openings = len(plan.screens)
+    counted = f"{openings:,} opening{'s' * (openings != 1)}"
+    if screens != openings:
+        counted = f"{counted}, {screens:,} screens"
+    yield f"{one_line(plan.name)}: {counted}"
+
+
+def _buying(problem: Problem, plan: Plan) -> Iterator[str]:
+    buying = [line for line in plan.purchases if line.buy]
+    yield "To buy" if buying else "Nothing to buy: all of it lies on the rack."
+    for line in buying[:_LINES_SHOWN]:
+        named = f"{line.what} ({line.stock})" if line.stock and line.stock != line.what else line.what
+        cost = "" if line.cost is None else f"  {money_text(line.cost, plan.currency)}"
+        yield f"  {buy_text(line, problem.unit):>16}  {one_line(named)}{cost}"
+    if len(buying) > _LINES_SHOWN:
+        yield f"  and {len(buying) - _LINES_SHOWN} more lines in the purchase list"
+    taken = sum(line.on_hand > 0 for line in plan.purchases)
+    if taken:
+        yield f"  Stock on hand is used for {taken} line{'s' * (taken != 1)} of the purchase list."
+
+
+def _worth(problem: Problem, plan: Plan) -> Iterator[str]:
+    if plan.total is not None:
+        yield f"Total {money_text(plan.total, plan.currency)}"
+    yield total_certainty(plan)
+    by_hand = total_by_hand(plan)
+    if by_hand is not None:
+        yield by_hand
+    for group in groups_of(plan):
+        cost = group_cost(group, problem.unit, plan.currency)
+        yield f"  {one_line(group_name(group))}: {cost}, {group_certainty(group)}"
+        if by_hand is None and group.by_hand.cost is not None:
+            hand = group_by_hand(group, problem.unit, plan.currency)
+            yield f"    by hand {hand}: this plan takes {saved_text(group.proof.cost, group.by_hand.cost)}"
+
+
+def _leftovers(problem: Problem, plan: Plan) -> Iterator[str]:
+    sticks, mesh = kept_offcuts(plan), kept_mesh(plan)
+    if not sticks and not mesh:
+        yield "Leftovers: nothing worth keeping."
+        return
+    words = []
+    if sticks:
+        count = sum(len(kept.sticks) for kept in sticks)
+        longest = unit_length(max(kept.length for kept in sticks), problem.unit)
+        words.append(f"{count:,} stick offcut{'s' * (count != 1)} (longest {longest})")
+    if mesh:
+        words.append(f"{len(mesh):,} mesh piece{'s' * (len(mesh) != 1)}")
+    yield f"Leftovers worth keeping: {' and '.join(words)}."
+
+
+def _cautions(plan: Plan) -> Iterator[str]:
+    counts = {kind: sum(notice.kind is kind for notice in plan.notices) for kind in Kind}
+    if counts[Kind.CAUTION]:
+        yield f"Cautions: {counts[Kind.CAUTION]}. Read them before cutting and fitting (sheet 'notices')."
+    if counts[Kind.REVIEW]:
+        yield f"To review: {counts[Kind.REVIEW]}."
+
+
+def _assumed(plan: Plan) -> Iterator[str]:
+    if plan.assumed:
+        yield "Assumed, because the job does not say:"
+        yield from (f"  {one_line(line)}" for line in plan.assumed)
