@@ -1,1 +1,5 @@
 """Cutting stock: rails of one profile and colour assigned to stick lengths."""
+
+from solver.sticks.cut import cut
+
+__all__ = ["cut"]

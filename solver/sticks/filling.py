@@ -1,0 +1,223 @@
+"""The fullest values that sticks of every capacity can hold: bounded knapsacks, solved exactly.
+
+Two methods on whole numbers give the same values. A table over all capacities
+answers for every size at once; where the grid is so fine that the table grows
+large, a search by depth with a fractional bound answers size by size.
+
+References
+----------
+Both methods are textbook: Kellerer, Pferschy, Pisinger, Knapsack Problems
+(2004), ch. 7 (bounded knapsacks: binary splitting, branch and bound).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from solver.kernel import Kernel
+from solver.sticks.effort import Effort
+from solver.sticks.grid import Grid, Pattern, doubling
+
+Whole = NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True)
+class Filling:
+    """For each size the best value and a pattern that reaches it.
+
+    ``values`` has shape (n_sizes,); ``exact`` is False where a search was cut
+    short, and the value then is an upper bound that the pattern may not reach.
+    """
+
+    values: list[int]
+    patterns: list[Pattern]
+    exact: bool = True
+
+
+def _fill_table(weights: Whole, gains: Whole, best: Whole, spare: Whole, taken: NDArray[np.uint8]) -> None:
+    cells = best.shape[0]
+    for row in range(weights.shape[0]):
+        weight = weights[row]
+        gain = gains[row]
+        for c in range(weight):
+            spare[c] = best[c]
+        for c in range(weight, cells):
+            old = best[c]
+            new = best[c - weight] + gain
+            better = new > old
+            taken[row, c] = better
+            spare[c] = new if better else old
+        for c in range(weight, cells):
+            best[c] = spare[c]
+
+
+def _search_depth(
+    weights: Whole, gains: Whole, most: Whole, capacity: int, nodes: int, taken: Whole, answer: Whole
+) -> None:
+    """Search with rails by falling gain per weight; ``answer`` gets value, upper bound, nodes used."""
+    n = weights.shape[0]
+    smallest = np.empty(n + 1, np.int64)
+    smallest[n] = capacity + 1
+    for i in range(n - 1, -1, -1):
+        smallest[i] = min(weights[i], smallest[i + 1])
+    now = np.zeros(n, np.int64)
+    left = capacity
+    value = 0
+    best = -1
+    used = 0
+    top = 0
+    i = 0
+    while True:
+        # Go down: take as many of each rail as fit.
+        hopeless = False
+        while i < n:
+            if left < smallest[i]:
+                break
+            if value + left * gains[i] // weights[i] <= best:
+                hopeless = True
+                break
+            fit = left // weights[i]
+            if fit > most[i]:
+                fit = most[i]
+            now[i] = fit
+            left -= fit * weights[i]
+            value += fit * gains[i]
+            i += 1
+            used += 1
+        if not hopeless and value > best:
+            best = value
+            for j in range(n):
+                taken[j] = now[j] if j < i else 0
+        # Go back to the last rail taken and take one less of it.
+        j = i - 1
+        while j >= 0 and now[j] == 0:
+            j -= 1
+        if j < 0:
+            break
+        if used > nodes:
+            # What is still open is bounded by the fractional value at each rail taken on the way down.
+            while j >= 0:
+                if now[j] > 0:
+                    value -= now[j] * gains[j]
+                    left += now[j] * weights[j]
+                    bound = value + left * gains[j] // weights[j]
+                    if bound > top:
+                        top = bound
+                j -= 1
+            break
+        now[j] -= 1
+        left += weights[j]
+        value -= gains[j]
+        for k in range(j + 1, n):
+            now[k] = 0
+        i = j + 1
+        used += 1
+    answer[0] = best
+    answer[1] = max(best, top)
+    answer[2] = used
+
+
+FILL_TABLE = Kernel(_fill_table)
+SEARCH_DEPTH = Kernel(_search_depth)
+
+
+class Filler:
+    """Fills the sizes of one grid for changing gains and copies.
+
+    Parameters
+    ----------
+    grid
+        The problem.
+    effort
+        Where work is counted.
+    """
+
+    TABLE_BYTES = 120_000_000
+    TABLE_COMFORT = 6_000_000
+    LIGHT_CELLS = 30_000
+    NODES = 2_000_000
+
+    def __init__(self, grid: Grid, effort: Effort) -> None:
+        self.grid = grid
+        self.effort = effort
+        self._weights = np.array(grid.weights, np.int64)
+        self._capacities = [size.capacity for size in grid.sizes]
+        self._cells = max(self._capacities) + 1
+        self._done = 0.0
+
+    def fill(self, gains: Whole, copies: Whole) -> Filling:
+        """Return the best value of each size when rail i gains ``gains[i]`` and at most ``copies[i]`` exist.
+
+        Parameters
+        ----------
+        gains
+            Whole numbers, shape (n_rails,); a stick's total stays under 2**42.
+        copies
+            Rails left, shape (n_rails,).
+        """
+        useful = [i for i in range(len(gains)) if gains[i] > 0 and copies[i] > 0]
+        rows = [
+            (i, times)
+            for i in useful
+            for times in doubling(min(int(copies[i]), (self._cells - 1) // int(self._weights[i])))
+        ]
+        if len(rows) * self._cells <= self.TABLE_COMFORT:
+            return self._by_table(gains, rows)
+        found = self._by_depth(gains, copies, useful)
+        if not found.exact and len(rows) * self._cells <= self.TABLE_BYTES:
+            return self._by_table(gains, rows)
+        return found
+
+    def _by_table(self, gains: Whole, rows: list[tuple[int, int]]) -> Filling:
+        cells = self._cells
+        best = np.zeros(cells, np.int64)
+        taken = np.zeros((len(rows), cells), np.uint8)
+        if self._light(len(rows) * cells):
+            for row, (i, times) in enumerate(rows):
+                weight = int(self._weights[i]) * times
+                new = best[: cells - weight] + int(gains[i]) * times
+                taken[row, weight:] = new > best[weight:]
+                best[weight:] = np.maximum(best[weight:], new)
+        elif rows:
+            weights = np.array([int(self._weights[i]) * times for i, times in rows], np.int64)
+            worth = np.array([int(gains[i]) * times for i, times in rows], np.int64)
+            FILL_TABLE.compiled(weights, worth, best, np.zeros(cells, np.int64), taken)
+        self.effort.spend(len(rows) * cells / Effort.CELLS + 0.02)
+        values, patterns = [], []
+        for capacity in self._capacities:
+            values.append(int(best[capacity]))
+            left = capacity
+            pattern: dict[int, int] = {}
+            for row in range(len(rows) - 1, -1, -1):
+                if taken[row, left]:
+                    i, times = rows[row]
+                    pattern[i] = pattern.get(i, 0) + times
+                    left -= int(self._weights[i]) * times
+            patterns.append(tuple(sorted(pattern.items())))
+        return Filling(values, patterns)
+
+    def _by_depth(self, gains: Whole, copies: Whole, useful: list[int]) -> Filling:
+        useful = sorted(useful, key=lambda i: (-int(gains[i]) / int(self._weights[i]), i))
+        weights = self._weights[useful]
+        worth = gains[useful]
+        most = copies[useful]
+        values, patterns, exact = [], [], True
+        for capacity in self._capacities:
+            taken = np.zeros(len(useful), np.int64)
+            answer: Any = np.zeros(3, np.int64)
+            search = SEARCH_DEPTH.compiled if len(useful) > 4 else SEARCH_DEPTH.plain
+            search(weights, worth, most, capacity, self.NODES, taken, answer)
+            self.effort.spend(int(answer[2]) * 20 / Effort.CELLS + 0.01)
+            exact = exact and answer[0] == answer[1]
+            values.append(int(answer[1]))
+            patterns.append(tuple(sorted((useful[k], int(taken[k])) for k in range(len(useful)) if taken[k])))
+        return Filling(values, patterns, exact)
+
+    def _light(self, cells: int) -> bool:
+        """Whether numpy alone is fast enough, so that nothing has to be compiled."""
+        self._done += cells
+        return self._done < Kernel.COMPILE_ABOVE_STEPS * 10
