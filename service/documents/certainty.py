@@ -53,14 +53,14 @@ def certainty_words(proof: Proof) -> str:
     >>> certainty_words(Proof(measure="cents", cost=1002, bound=1000, ending=Ending.SECONDS))
     'at most 0.2 % above the best possible; the time limit was reached'
     """
-    best = best_words(proof.measure)
+    shared = f"bought in one decision with {proof.joint}, " if proof.joint else ""
     if proof.proven:
-        return f"proven: nothing {best} exists"
+        return f"{shared}proven: nothing {best_words(proof.measure)} exists"
     above = percent_above(proof.cost, proof.bound)
     why = _ENDINGS[proof.ending]
     if above is None:
-        return f"no proof of how close to the best possible; {why}"
-    return f"at most {above} % above the best possible; {why}"
+        return f"{shared}no proof of how close to the best possible; {why}"
+    return f"{shared}at most {above} % above the best possible; {why}"
 
 
 def ending_words(ending: Ending) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from service.documents.certainty import certainty_words, measured_text
+from service.documents.saving import saved_text
 from solver.lengths import Unit
 from solver.plan import Plan, RollGroup, StickGroup
 
@@ -33,7 +34,9 @@ def group_name(group: StickGroup | RollGroup) -> str:
 
 
 def group_cost(group: StickGroup | RollGroup, unit: Unit, currency: str) -> str:
-    """Return what a group costs, in money or material."""
+    """Return what a group costs, in money or material; a group of a basket has no cost of its own."""
+    if group.proof.joint:
+        return f"in {group.proof.joint}"
     return measured_text(group.proof.measure, group.proof.cost, unit, currency)
 
 
@@ -42,6 +45,13 @@ def group_by_hand(group: StickGroup | RollGroup, unit: Unit, currency: str) -> s
     if group.by_hand.cost is None:
         return "no way found by hand"
     return measured_text(group.proof.measure, group.by_hand.cost, unit, currency)
+
+
+def group_saved(group: StickGroup | RollGroup) -> str:
+    """Return how much less the plan takes than by hand; empty where the two cannot be compared."""
+    if group.by_hand.cost is None or group.proof.joint:
+        return ""
+    return saved_text(group.proof.cost, group.by_hand.cost)
 
 
 def group_certainty(group: StickGroup | RollGroup) -> str:

@@ -54,6 +54,7 @@ def _stick(stick: CutStick, group: StickGroup, index: PlanIndex, values: PlanVal
         offcut=values.length(stick.offcut),
         kept=stick.kept,
         bought=stick.bought,
+        from_kit=stick.from_kit,
     )
 
 
@@ -68,6 +69,7 @@ def _roll(roll: CutRoll, index: PlanIndex, values: PlanValues) -> models.RollCut
         left=values.length(roll.left),
         kept=roll.kept,
         bought=roll.bought,
+        from_kit=roll.from_kit,
         crosscuts=tuple(
             models.CrosscutCuts(
                 number=crosscut.number,

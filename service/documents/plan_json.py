@@ -10,15 +10,13 @@ from typing import Any
 
 from pydantic_core import to_json
 
+from service.documents import plan_buying, plan_leftovers
 from service.documents import plan_models as models
-from service.documents.certainty import percent_above
-from service.documents.leftovers import kept_mesh, kept_offcuts
 from service.documents.plan_cuts import roll_cut_group, stick_cut_group
 from service.documents.plan_index import PlanIndex
 from service.documents.plan_sizes import screen_sizes
-from service.documents.plan_values import PlanValues, money_string
+from service.documents.plan_values import PlanValues
 from service.documents.rules_text import rule_lines
-from solver.money import Cents
 from solver.plan import Plan
 from solver.problem import Problem
 
@@ -46,11 +44,15 @@ def plan_document(problem: Problem, plan: Plan) -> models.PlanDocument:
         job=plan.name,
         length_unit=problem.unit.value,
         currency=plan.currency,
-        money=_total_money(plan),
+        money=plan_buying.total_money(plan),
+        alternatives=plan_buying.other_ways(plan),
         purchases=tuple(values.purchase(line) for line in plan.purchases),
+        kits=plan_buying.opened_kits(plan, values),
+        baskets=plan_buying.baskets(plan, values),
         stick_groups=tuple(stick_cut_group(group, index, values) for group in plan.stick_groups),
         roll_groups=tuple(roll_cut_group(group, index, values) for group in plan.roll_groups),
-        leftovers=_leftovers(plan, values),
+        leftovers=plan_leftovers.worth_keeping(plan, values),
+        still_possible=plan_leftovers.still_possible(plan, values),
         screens=tuple(screen_sizes(screen, index.opening(screen.opening), values) for screen in plan.screens),
         notices=tuple(
             models.PlanNotice(kind=n.kind.value, topic=n.topic, message=n.message, openings=n.openings)
@@ -125,47 +127,6 @@ def _group_chunks(group: Any) -> Iterator[bytes]:
         yield from _value_chunks(getattr(group, field.name), streamed=field.name == "sticks")
         opening = b", "
     yield b"}"
-
-
-def _total_money(plan: Plan) -> models.TotalMoney:
-    total, bound = plan.total, plan.bound
-    above = None if total is None or bound is None else percent_above(total, bound)
-    return models.TotalMoney(
-        total=_optional(total),
-        bound=_optional(bound),
-        by_hand=_optional(plan.by_hand),
-        proven=total is not None and total == bound,
-        above_best_percent=None if above is None else str(above),
-    )
-
-
-def _optional(amount: Cents | None) -> str | None:
-    return None if amount is None else money_string(amount)
-
-
-def _leftovers(plan: Plan, values: PlanValues) -> models.Leftovers:
-    sticks = tuple(
-        models.StickOffcut(
-            profile=kept.profile,
-            colour=kept.colour,
-            length=values.length(kept.length),
-            count=len(kept.sticks),
-            sticks=kept.sticks,
-        )
-        for kept in kept_offcuts(plan)
-    )
-    mesh = tuple(
-        models.MeshPiece(
-            mesh=name,
-            stock=piece.stock,
-            roll=piece.roll,
-            crosscut=piece.crosscut,
-            width=values.length(piece.width),
-            length=values.length(piece.length),
-        )
-        for name, piece in kept_mesh(plan)
-    )
-    return models.Leftovers(sticks=sticks, mesh=mesh)
 
 
 if __name__ == "__main__":

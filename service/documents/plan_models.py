@@ -44,6 +44,8 @@ class Certainty:
     cost: Measured
     bound: Measured
     ending: str
+    joint: str
+    """Name of the basket whose cost and bound these are, where the group was bought in one decision with others."""
     words: str
 
 
@@ -82,6 +84,8 @@ class StickCuts:
     kept: bool
     bought: bool
     """False: it lies on the rack already."""
+    from_kit: bool
+    """True: ``stock`` is the name of the kit it comes from."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True, config=_CONFIG)
@@ -143,6 +147,8 @@ class RollCuts:
     kept: bool
     bought: bool
     """False: it lies on the rack already."""
+    from_kit: bool
+    """True: ``stock`` is the name of the kit it comes from."""
     crosscuts: tuple[CrosscutCuts, ...]
 
 
@@ -265,6 +271,63 @@ class Leftovers:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True, config=_CONFIG)
+class KitContents:
+    """One content of all kits opened; what is not used is left."""
+
+    what: str
+    there: Amount
+    used: Amount
+    length: Length | None
+    width: Length | None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True, config=_CONFIG)
+class OpenedKits:
+    """Kits of one sort that the plan opens."""
+
+    kit: str
+    profile: str
+    colour: str
+    buy: int
+    on_hand: int
+    contents: tuple[KitContents, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True, config=_CONFIG)
+class BuyingBasket:
+    """What was bought in one decision, and how sure that is."""
+
+    name: str
+    stick_groups: tuple[str, ...]
+    roll_groups: tuple[str, ...]
+    hardware: tuple[str, ...]
+    certainty: Certainty
+
+
+@dataclass(frozen=True, kw_only=True, slots=True, config=_CONFIG)
+class OtherWay:
+    """Another way to buy the whole job; ``cost`` is null where it is no way."""
+
+    name: str
+    words: str
+    cost: Money | None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True, config=_CONFIG)
+class ScreenFromLeftovers:
+    """A screen that the leftovers would still make; each stands for itself."""
+
+    profile: str
+    colour: str
+    mesh: str
+    frame_width: Length
+    frame_height: Length
+    count: int
+    largest: bool
+    hardware_to_buy: tuple[HardwareNeed, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True, config=_CONFIG)
 class PlanNotice:
     """Something a person should know; no openings means the whole job."""
 
@@ -309,10 +372,14 @@ class PlanDocument(BaseModel):
     """The unit of the texts; every length is given in both units."""
     currency: str
     money: TotalMoney
+    alternatives: tuple[OtherWay, ...]
     purchases: tuple[Purchase, ...]
+    kits: tuple[OpenedKits, ...]
+    baskets: tuple[BuyingBasket, ...]
     stick_groups: tuple[StickCutGroup, ...]
     roll_groups: tuple[RollCutGroup, ...]
     leftovers: Leftovers
+    still_possible: tuple[ScreenFromLeftovers, ...]
     screens: tuple[ScreenSizes, ...]
     notices: tuple[PlanNotice, ...]
     assumed: tuple[str, ...]

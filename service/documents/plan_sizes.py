@@ -5,7 +5,7 @@ from __future__ import annotations
 from service.documents import plan_models as models
 from service.documents.plan_values import PlanValues
 from solver.openings import Opening
-from solver.plan import Need, Rail, Screen
+from solver.plan import Rail, Screen
 
 
 def screen_sizes(screen: Screen, opening: Opening | None, values: PlanValues) -> models.ScreenSizes:
@@ -30,19 +30,10 @@ def screen_sizes(screen: Screen, opening: Opening | None, values: PlanValues) ->
         rails=tuple(_rail(rail, values) for rail in screen.rails),
         blank_width=values.length(screen.blank_width),
         blank_height=values.length(screen.blank_height),
-        hardware=tuple(_need(need, values) for need in screen.needs),
+        hardware=tuple(values.need(need) for need in screen.needs),
         arithmetic=screen.arithmetic,
     )
 
 
 def _rail(rail: Rail, values: PlanValues) -> models.RailSize:
     return models.RailSize(place=rail.place.value, length=values.length(rail.length))
-
-
-def _need(need: Need, values: PlanValues) -> models.HardwareNeed:
-    return models.HardwareNeed(
-        hardware=need.hardware.value,
-        fits=need.fits,
-        place=need.place,
-        amount=values.amount(need.amount, by_length=need.hardware.by_length),
-    )

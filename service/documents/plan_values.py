@@ -15,7 +15,7 @@ from service.documents.certainty import (
 )
 from solver.lengths import Ticks, Unit, mm_number, tape_text
 from solver.money import Cents
-from solver.plan import ByHand, Proof, PurchaseLine
+from solver.plan import ByHand, Need, Proof, PurchaseLine
 
 _MEASURES: dict[str, Literal["money", "stick length", "mesh area"]] = {
     "cents": "money",
@@ -79,6 +79,15 @@ class PlanValues:
             why=line.why,
         )
 
+    def need(self, need: Need) -> models.HardwareNeed:
+        """Return what a screen needs of one hardware."""
+        return models.HardwareNeed(
+            hardware=need.hardware.value,
+            fits=need.fits,
+            place=need.place,
+            amount=self.amount(need.amount, by_length=need.hardware.by_length),
+        )
+
     def measured(self, measure: str, amount: int) -> models.Measured:
         """Return an amount in a group's measure."""
         return models.Measured(
@@ -96,6 +105,7 @@ class PlanValues:
             cost=self.measured(proof.measure, proof.cost),
             bound=self.measured(proof.measure, proof.bound),
             ending=ending_words(proof.ending),
+            joint=proof.joint,
             words=certainty_words(proof),
         )
 

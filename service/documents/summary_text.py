@@ -7,8 +7,15 @@ from typing import Any
 
 from service.documents.amounts import buy_text, unit_length
 from service.documents.certainty import percent_above
-from service.documents.comparison import saved_text, total_by_hand, total_certainty
-from service.documents.group_text import group_by_hand, group_certainty, group_cost, group_name, groups_of
+from service.documents.comparison import total_by_hand, total_certainty
+from service.documents.group_text import (
+    group_by_hand,
+    group_certainty,
+    group_cost,
+    group_name,
+    group_saved,
+    groups_of,
+)
 from service.documents.leftovers import kept_mesh, kept_offcuts
 from service.documents.plain_text import one_line
 from service.documents.plan_values import money_string
@@ -56,11 +63,13 @@ def summary_json(problem: Problem, plan: Plan) -> dict[str, Any]:
                 "bound": group.proof.bound,
                 "by_hand": group.by_hand.cost,
                 "proven": group.proof.proven,
+                "joint": group.proof.joint,
                 "ending": group.proof.ending.value,
                 "words": group_certainty(group),
             }
             for group in groups_of(plan)
         ],
+        "alternatives": [{"name": way.name, "cost": _money(way.cost)} for way in plan.alternatives],
         "purchases": [
             {"what": line.what, "stock": line.stock, "buy": line.buy, "cost": _money(line.cost)}
             for line in plan.purchases
@@ -112,12 +121,16 @@ def _worth(problem: Problem, plan: Plan) -> Iterator[str]:
     by_hand = total_by_hand(plan)
     if by_hand is not None:
         yield by_hand
+    for way in plan.alternatives:
+        costs = "no way" if way.cost is None else money_text(way.cost, plan.currency)
+        yield f"  {one_line(way.name)}: {costs}"
     for group in groups_of(plan):
         cost = group_cost(group, problem.unit, plan.currency)
         yield f"  {one_line(group_name(group))}: {cost}, {group_certainty(group)}"
-        if by_hand is None and group.by_hand.cost is not None:
+        saved = group_saved(group)
+        if by_hand is None and saved:
             hand = group_by_hand(group, problem.unit, plan.currency)
-            yield f"    by hand {hand}: this plan takes {saved_text(group.proof.cost, group.by_hand.cost)}"
+            yield f"    by hand {hand}: this plan takes {saved}"
 
 
 def _leftovers(problem: Problem, plan: Plan) -> Iterator[str]:

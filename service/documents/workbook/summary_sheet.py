@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
-from service.documents.comparison import saved_text
-from service.documents.group_text import group_by_hand, group_certainty, group_cost, group_name, groups_of
+from service.documents.group_text import (
+    group_by_hand,
+    group_certainty,
+    group_cost,
+    group_name,
+    group_saved,
+    groups_of,
+)
 from service.documents.plain_text import plain
 from service.documents.plan_index import PlanIndex
 from service.documents.summary_text import summary_lines
@@ -30,13 +36,12 @@ def summary(book: Book, index: PlanIndex) -> None:
     unit, currency = index.problem.unit, index.plan.currency
     for group in groups_of(index.plan):
         at += 1
-        by_hand = group.by_hand.cost
         texts = (
             group_name(group),
             group_cost(group, unit, currency),
             group_certainty(group),
             group_by_hand(group, unit, currency),
-            "" if by_hand is None else saved_text(group.proof.cost, by_hand),
+            group_saved(group),
             group.by_hand.words,
         )
         sheet.set_row(at, 30)

@@ -9,6 +9,7 @@ import xlsxwriter
 
 from service.documents.plan_index import PlanIndex
 from service.documents.workbook.cut_sheets import mesh_crosscuts, stick_cuts
+from service.documents.workbook.kit_sheets import kits, other_ways, still_possible
 from service.documents.workbook.leftover_sheet import leftovers
 from service.documents.workbook.list_sheets import notices, purchase_list, rules_used
 from service.documents.workbook.size_sheet import sizes
@@ -19,6 +20,20 @@ from solver.problem import Problem
 
 _ALWAYS_THE_SAME_DATE = datetime(2000, 1, 1)
 """Same plan, same bytes: the file carries no clock time."""
+
+_SHEETS = (
+    summary,
+    purchase_list,
+    kits,
+    other_ways,
+    sizes,
+    stick_cuts,
+    mesh_crosscuts,
+    leftovers,
+    still_possible,
+    notices,
+    rules_used,
+)
 
 
 def write_cut_plan(problem: Problem, plan: Plan, path: Path) -> None:
@@ -38,5 +53,5 @@ def write_cut_plan(problem: Problem, plan: Plan, path: Path) -> None:
     with xlsxwriter.Workbook(str(path), options) as workbook:
         workbook.set_properties({"title": f"Cut plan: {plan.name}"[:200], "created": _ALWAYS_THE_SAME_DATE})
         book = Book(workbook, problem)
-        for sheet in (summary, purchase_list, sizes, stick_cuts, mesh_crosscuts, leftovers, notices, rules_used):
-            sheet(book, index)
+        for write_sheet in _SHEETS:
+            write_sheet(book, index)

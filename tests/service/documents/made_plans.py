@@ -10,6 +10,8 @@ from solver.limits import Ending
 from solver.money import Cents
 from solver.openings import Opening
 from solver.plan import (
+    Alternative,
+    Basket,
     ByHand,
     Crosscut,
     CutBlank,
@@ -17,6 +19,8 @@ from solver.plan import (
     CutRoll,
     CutStick,
     Kind,
+    KitContent,
+    KitUse,
     MeshLeftover,
     Need,
     Notice,
@@ -28,6 +32,7 @@ from solver.plan import (
     RollGroup,
     Screen,
     StickGroup,
+    StillPossible,
     Strip,
 )
 from solver.problem import Problem
@@ -141,6 +146,49 @@ def inch_job() -> tuple[Problem, Plan]:
             Notice(kind=Kind.REVIEW, topic="readings", message="Look again.", openings=("B2-101-LR",)),
         ),
         assumed=problem.assumed,
+    )
+
+
+def kit_job() -> tuple[Problem, Plan]:
+    """Return the inch job as if one kit had been opened, with what else it might have been bought as."""
+    problem, plan = inch_job()
+    proof = Proof(measure="cents", cost=8650, bound=8650, ending=Ending.PROVEN)
+    joint = replace(proof, joint="basket 1")
+    sticks = replace(plan.stick_groups[0], proof=joint)
+    first = replace(sticks.sticks[0], stock="kit 36", from_kit=True)
+    contents = (
+        KitContent(what="stick", there=4, used=3, length=inches(36)),
+        KitContent(what="corner 5/16", there=4, used=4, hardware=Hardware.CORNER, fits="5/16"),
+        KitContent(what="spline 0.160", there=inches(144), used=inches(140), by_length=True),
+    )
+    possible = StillPossible(
+        profile="5/16",
+        colour="white",
+        mesh="charcoal",
+        frame_width=inches(12),
+        frame_height=inches(14),
+        count=2,
+        largest=True,
+        missing=(Need(hardware=Hardware.CORNER, amount=8, fits="5/16"),),
+    )
+    return problem, replace(
+        plan,
+        stick_groups=(replace(sticks, sticks=(first, *sticks.sticks[1:])),),
+        kits=(KitUse(kit="kit 36", profile="5/16", colour="white", buy=1, on_hand=0, contents=contents),),
+        baskets=(
+            Basket(
+                name="basket 1",
+                stick_groups=(("5/16", "white"),),
+                roll_groups=("charcoal",),
+                hardware=(Hardware.CORNER,),
+                proof=proof,
+            ),
+        ),
+        alternatives=(
+            Alternative(name="one kit for each window", words="a retail kit a window", cost=Cents(12_000)),
+            Alternative(name="loose stock only", words="no kits", cost=None),
+        ),
+        still_possible=(possible,),
     )
 
 

@@ -15,7 +15,7 @@ from service.documents.workbook import write_cut_plan
 from service.documents.workbook.table import Book, Column, Table
 from solver.plan import Kind, Notice, Plan
 from solver.problem import Problem
-from tests.service.documents.made_plans import inch_job, metric_job
+from tests.service.documents.made_plans import inch_job, kit_job, metric_job
 
 SHEETS = ["summary", "purchase list", "sizes", "stick cuts", "mesh crosscuts", "leftovers", "notices", "rules"]
 
@@ -123,3 +123,16 @@ def test_a_full_sheet_goes_on_in_the_next(tmp_path: Path) -> None:
     found = openpyxl.load_workbook(tmp_path / "full.xlsx")
     cells = {sheet.title: [cell.value for cell in sheet["A"]] for sheet in found}
     assert cells == {"cuts": ["Piece", "a", "b"], "cuts 2": ["Piece", "c"]}
+
+
+def test_a_job_with_kits_has_sheets_for_them(tmp_path: Path) -> None:
+    book = opened(*kit_job(), tmp_path)
+    assert [name for name in book.sheetnames if name not in SHEETS] == ["kits", "other ways to buy", "from leftovers"]
+    assert [(line["Content"], line["Left"]) for line in rows(book["kits"], "Kit")] == [
+        ("stick", "1"),
+        ("corner 5/16", "0"),
+        ("spline 0.160", "4 in"),
+    ]
+    ways = rows(book["other ways to buy"], "Way")
+    assert [line["Cost USD"] for line in ways] == [101.5, 120, None]
+    assert rows(book["from leftovers"], "Profile, colour, mesh")[0]["How many"] == 2

@@ -19,10 +19,10 @@ from service.documents.plan_values import PlanValues
 from solver.lengths import Ticks, Unit, inches, mm_number
 from solver.plan import Plan
 from solver.problem import Problem
-from tests.service.documents.made_plans import inch_job, metric_job
+from tests.service.documents.made_plans import inch_job, kit_job, metric_job
 
 Job = Callable[[], tuple[Problem, Plan]]
-JOBS = pytest.mark.parametrize("job", [inch_job, metric_job])
+JOBS = pytest.mark.parametrize("job", [inch_job, metric_job, kit_job])
 
 
 def written(job: Job) -> Any:
@@ -140,3 +140,32 @@ def test_leftovers_name_the_sticks_they_come_from() -> None:
 def test_equal_lengths_are_made_once() -> None:
     values = PlanValues(Unit.INCH, "")
     assert values.length(inches(12)) is values.length(inches(12))
+
+
+def test_a_kit_opened_says_what_of_it_is_used() -> None:
+    (kit,) = written(kit_job)["kits"]
+    used = [(content["what"], content["there"]["text"], content["used"]["text"]) for content in kit["contents"]]
+    assert used == [("stick", "4", "3"), ("corner 5/16", "4", "4"), ("spline 0.160", "144 in", "140 in")]
+
+
+def test_a_group_bought_with_others_names_its_basket() -> None:
+    group = written(kit_job)["stick_groups"][0]
+    assert group["certainty"]["joint"] == "basket 1"
+    assert group["certainty"]["words"] == "bought in one decision with basket 1, proven: nothing cheaper exists"
+
+
+def test_a_stick_from_a_kit_is_trimmed_like_a_bought_one() -> None:
+    stick = written(kit_job)["stick_groups"][0]["sticks"][0]
+    assert (stick["stock"], stick["from_kit"], stick["start_trim"]["tape"]) == ("kit 36", True, "1/4")
+
+
+def test_other_ways_to_buy_stand_beside_the_plan() -> None:
+    assert [(way["name"], way["cost"]) for way in written(kit_job)["alternatives"]] == [
+        ("one kit for each window", "120.00"),
+        ("loose stock only", None),
+    ]
+
+
+def test_what_the_leftovers_would_make_is_listed() -> None:
+    (made,) = written(kit_job)["still_possible"]
+    assert (made["frame_width"]["tape"], made["count"], made["largest"]) == ("12", 2, True)

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from service.documents.summary_text import summary_json, summary_lines
 from solver.money import Cents
-from tests.service.documents.made_plans import inch_job, metric_job
+from tests.service.documents.made_plans import inch_job, kit_job, metric_job
 
 
 def test_it_says_what_to_buy_with_its_money() -> None:
@@ -85,3 +85,15 @@ def test_proven_means_every_group_and_the_total() -> None:
     sure = replace(plan, roll_groups=(), bound=plan.total)
     assert summary_json(problem, sure)["proven"] is True
     assert summary_json(problem, replace(sure, bound=Cents(1)))["proven"] is False
+
+
+def test_other_ways_to_buy_are_said_with_their_money() -> None:
+    lines = summary_lines(*kit_job())
+    assert lines[lines.index("  one kit for each window: 120.00 USD") + 1] == "  loose stock only: no way"
+
+
+def test_a_group_without_a_cost_of_its_own_names_its_basket() -> None:
+    assert (
+        "  rails 5/16 white: in basket 1, bought in one decision with basket 1, proven: nothing cheaper exists"
+        in summary_lines(*kit_job())
+    )
