@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
+from fractions import Fraction
 
 from solver.errors import RecordError
 from solver.lengths import Ticks
@@ -112,13 +113,13 @@ class StickStock:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Mesh:
-    """A cloth. Counts are threads an inch, diameter the thread's, both for the open area."""
+    """A cloth. Counts are threads an inch, ``thread_inches`` the thread's diameter, exact, for the open area."""
 
     name: str
     turning: Turning = Turning.NEVER
     count_across: int | None = None
     count_along: int | None = None
-    thread: Ticks | None = None
+    thread_inches: Fraction | None = None
     heavy: bool = False
     source: str = ""
 

@@ -13,7 +13,7 @@ from fractions import Fraction
 from typing import Any
 
 from solver.errors import RecordError
-from solver.lengths import Ticks, Unit, inches, length_text
+from solver.lengths import Ticks, inches
 
 
 class Turning(Enum):
@@ -86,6 +86,9 @@ def _count(default: int, what: str, *, shop: bool = False, source: str = "") -> 
     return _rule(default, what, RuleKind.COUNT, shop=shop, source=source)
 
 
+_IRC_ESCAPE = "IRC R310; England, Approved Document B: 0.33 m2, 450 mm both ways, sill 1,100 mm"
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Rules:
     """The figures a shop works by. Lengths in ticks, shares in per mille.
@@ -148,10 +151,37 @@ class Rules:
     spread_limit: Ticks = _length(inches(0, 1, 2), "readings of one side that differ by more stop the row")
     square_warning: Ticks = _length(inches(0, 1, 8), "diagonals that differ by this much are reported")
     square_review: Ticks = _length(inches(0, 1, 4), "diagonals that differ by this much call for a review")
-    # Where the job is
-    jurisdiction: str = _rule(
-        "", "building code that applies, with its edition; only quoted, never judged", RuleKind.TEXT
+    # Where the job is; the figures are quoted beside a size, never judged by
+    jurisdiction: str = _rule("", "where the job is, for the codes that apply", RuleKind.TEXT)
+    edition: str = _rule("", "building code that applies and its edition", RuleKind.TEXT)
+    escape_area: str = _rule(
+        "5.7 sq ft", "least net clear area of an escape opening", RuleKind.AREA, source=_IRC_ESCAPE
     )
+    escape_area_at_grade: str = _rule(
+        "5 sq ft", "least net clear area of an escape opening at grade", RuleKind.AREA, source=_IRC_ESCAPE
+    )
+    escape_grade_drop: Ticks = _length(
+        inches(44), "an escape opening with no more drop outside counts as at grade", source="from memory"
+    )
+    escape_width: Ticks = _length(inches(20), "least net clear width of an escape opening", source=_IRC_ESCAPE)
+    escape_height: Ticks = _length(inches(24), "least net clear height of an escape opening", source=_IRC_ESCAPE)
+    escape_sill: Ticks = _length(inches(44), "highest sill of an escape opening above the floor", source=_IRC_ESCAPE)
+    fall_sill: Ticks = _length(
+        inches(24), "a sill lower than this over a drop calls for fall protection", source="IRC R312.2; IBC: 36 in"
+    )
+    fall_drop: Ticks = _length(
+        inches(72), "a drop outside of more than this calls for fall protection", source="IRC R312.2"
+    )
+    lead_before: int = _rule(
+        1978, "in houses built before this year old paint may hold lead", RuleKind.YEAR, source="40 CFR 745"
+    )
+    asbestos_before: int = _rule(
+        1990, "in houses built before this year old putty or caulk may hold asbestos", RuleKind.YEAR
+    )
+    least_mesh_count: int = _count(
+        16, "threads an inch that some housing rules ask for", source="29 CFR 1910.142(b)(8), 20 CFR 654.408"
+    )
+    wildfire_zone: str = _rule("", "wildfire zone the job lies in, if any", RuleKind.TEXT)
 
     def __post_init__(self) -> None:
         """Refuse a rule that no shop can work by."""
@@ -163,59 +193,3 @@ class Rules:
                 square_ticks(value)
         if self.size_step == 0:
             raise RecordError("rule size_step is 0; write the shop's tape step, for example 1/16 in or 1 mm")
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class RuleInForce:
-    """One rule as it stands: its name, its value as a shop writes it, what it is, and whether it is our default."""
-
-    name: str
-    value: str
-    what: str
-    scope: RuleScope
-    default: bool
-
-
-def rule_text(name: str, rules: Rules, unit: Unit) -> str:
-    """Return the value of one rule as it would stand in a cell.
-
-    Examples
-    --------
-    >>> rule_text("kerf", Rules(), Unit.INCH), rule_text("bar_axis", Rules(), Unit.INCH)
-    ('1/8', 'across the long rails')
-    """
-    value = getattr(rules, name)
-    if isinstance(value, Enum):
-        return str(value.value)
-    kind = next(rule.metadata["kind"] for rule in fields(rules) if rule.name == name)
-    return length_text(Ticks(value), unit) if kind is RuleKind.LENGTH else str(value)
-
-
-def rules_in_force(rules: Rules, unit: Unit, standard: Rules | None = None) -> tuple[RuleInForce, ...]:
-    """Return every rule with its value in force, in the order of the rules sheet.
-
-    Parameters
-    ----------
-    rules
-        The rules of the job, or of one opening.
-    unit
-        The unit lengths are written in.
-    standard
-        What counts as default; our inch defaults if None.
-
-    Examples
-    --------
-    >>> [rule.name for rule in rules_in_force(Rules(pins=2), Unit.INCH) if not rule.default]
-    ['pins']
-    """
-    before = standard or Rules()
-    return tuple(
-        RuleInForce(
-            name=rule.name,
-            value=rule_text(rule.name, rules, unit),
-            what=rule.metadata["what"],
-            scope=rule.metadata["scope"],
-            default=getattr(rules, rule.name) == getattr(before, rule.name),
-        )
-        for rule in fields(rules)
-    )

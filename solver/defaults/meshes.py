@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from fractions import Fraction
 
 from solver.catalogue import Mesh, RollStock, SplineChoice
 from solver.defaults.profiles import MEMORY
-from solver.lengths import Ticks, Unit, inches, mm, ticks
+from solver.lengths import Unit, inches, mm, ticks
 from solver.rules import Turning
 
 DEFAULT_MESH = "glass 18x16"
@@ -34,25 +35,24 @@ def default_mesh(name: str) -> Mesh:
     References
     ----------
     Solar cloth: ASTM D4028, 1.1. Other turning: common practice, no source.
-    Thread diameters: from memory, to be verified. A thread is stored in whole
-    ticks of 1/320 mm, rounded to the nearest.
+    Thread diameters: from memory, to be verified.
 
     Examples
     --------
     >>> glass = default_mesh("glass 18x16")
-    >>> glass.count_across, glass.count_along, glass.thread
-    (18, 16, 89)
+    >>> glass.count_across, glass.count_along, glass.thread_inches
+    (18, 16, Fraction(11, 1000))
     """
     counts = _COUNTS.search(name)
     cloth = next((each for each in _CLOTHS if each[0] in name.casefold()), None)
     word, thousandths, turning, heavy = cloth or ("", None, Turning.NEVER, False)
-    thread = Ticks(round(inches(1) * thousandths / 1000)) if thousandths and counts else None
+    thread = Fraction(thousandths, 1000) if thousandths and counts else None
     return Mesh(
         name=name,
         turning=turning,
         count_across=int(counts[1]) if counts else None,
         count_along=int(counts[2]) if counts else None,
-        thread=thread,
+        thread_inches=thread,
         heavy=heavy,
         source=MEMORY if word else "named in the openings, nothing else known",
     )

@@ -39,6 +39,10 @@ class Remarks:
     def __init__(self) -> None:
         self._labels: dict[Remark, list[str]] = {}
 
+    def say(self, remark: Remark) -> None:
+        """Note that a remark holds for the whole job."""
+        self._labels[remark] = []
+
     def add(self, remark: Remark, label: str) -> None:
         """Note that a remark holds for an opening."""
         self._labels.setdefault(remark, []).append(label)

@@ -13,6 +13,7 @@ from solver.plan import Kind, Need, Place, Rail, Screen
 from solver.problem import Problem
 from solver.rules import Rules
 from solver.sizing.bars import Bars, cross_bars
+from solver.sizing.cautions import mesh_remarks
 from solver.sizing.choosing import Choice, chosen_colour, chosen_mesh, chosen_profile
 from solver.sizing.fitting import insertion_remarks, review_remarks, slot_remarks
 from solver.sizing.hardware import CLIPS_OF_A_BAR, CORNERS_OF_A_FRAME, mounting_needs, need
@@ -42,6 +43,7 @@ class Bench:
         self.unit = problem.unit
         self.shop = problem.rules
         self.shelf = Shelf(problem.catalogue, problem.rules)
+        self._of_mesh = {mesh.name: tuple(mesh_remarks(mesh, problem.rules)) for mesh in problem.catalogue.meshes}
         self._sides: dict[tuple[tuple[Ticks, ...], Datum, int], FrameSide] = {}
         self._pieces: dict[tuple[str, str, str, int], SidePieces] = {}
 
@@ -167,6 +169,7 @@ class Bench:
         yield from slot_remarks(opening, profile, rules, words)
         yield from insertion_remarks(opening, width, height, rules, words)
         yield from review_remarks(profile, width.size, height.size, words)
+        yield from self._of_mesh[mesh.name]
         if mesh.heavy and not bars.count:
             yield Remark(
                 Kind.NOTICE,

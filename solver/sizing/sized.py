@@ -10,6 +10,7 @@ from solver.openings import Opening
 from solver.plan import Notice, Screen
 from solver.problem import Problem
 from solver.rules import Rules
+from solver.sizing.cautions import job_remarks, open_area_remarks, row_lines, row_remarks
 from solver.sizing.readings import square_remarks
 from solver.sizing.remarks import Remarks
 from solver.sizing.screens import Bench, Worked
@@ -41,6 +42,8 @@ def sized(problem: Problem) -> Sizing:
     worked: dict[Hashable, Worked] = {}
     own_rules: dict[Rules, Rules] = {problem.rules: problem.rules}
     remarks = Remarks()
+    for remark in job_remarks(problem.openings, problem.rules):
+        remarks.say(remark)
     faults: list[ProblemFault] = []
     screens: list[Screen] = []
     for opening in problem.openings:
@@ -56,10 +59,15 @@ def sized(problem: Problem) -> Sizing:
         if opening.diagonals is not None:
             for remark in square_remarks(opening.diagonals, rules, bench.words):
                 remarks.add(remark, opening.label)
+        for remark in row_remarks(opening, rules, bench.words):
+            remarks.add(remark, opening.label)
         if found.screen is not None:
-            screens.append(_labelled(found.screen, opening))
+            screens.append(_labelled(found.screen, opening, row_lines(opening, rules, bench.words)))
     if faults:
         raise ProblemError(tuple(faults))
+    used = {screen.mesh for screen in screens}
+    for remark in open_area_remarks(mesh for mesh in problem.catalogue.meshes if mesh.name in used):
+        remarks.say(remark)
     return Sizing(screens=tuple(screens), notices=remarks.notices())
 
 
@@ -81,8 +89,11 @@ def _inputs(opening: Opening, rules: Rules) -> Hashable:
     )
 
 
-def _labelled(screen: Screen, opening: Opening) -> Screen:
-    """Return the screen under an opening's own label; written out because a large job does this often."""
+def _labelled(screen: Screen, opening: Opening, lines: tuple[str, ...]) -> Screen:
+    """Return the screen under an opening's own label, with lines of its own.
+
+    Written out field by field, because a large job does this often.
+    """
     return Screen(
         opening=opening.label,
         quantity=opening.quantity,
@@ -95,5 +106,5 @@ def _labelled(screen: Screen, opening: Opening) -> Screen:
         blank_width=screen.blank_width,
         blank_height=screen.blank_height,
         needs=screen.needs,
-        arithmetic=screen.arithmetic,
+        arithmetic=screen.arithmetic + lines,
     )

@@ -12,6 +12,7 @@ from solver.plan import Kind
 from solver.problem import Problem
 from solver.sizing import sized
 from tests.builders import opening, problem, profile, stick
+from tests.solver.sizing.row_notices import row_notices
 
 SIXTEENTHS = {"1/4": 4, "5/16": 5, "3/8": 6, "7/16": 7}
 PROFILES = tuple(profile(name=name, thickness=inches(0, size, 16)) for name, size in SIXTEENTHS.items())
@@ -72,14 +73,14 @@ def test_a_stick_sold_out_and_not_on_the_rack_is_no_stick() -> None:
 
 
 def test_without_slot_and_name_the_usual_profile_is_taken_and_said() -> None:
-    sizing = sized(choose())
-    assert sizing.screens[0].profile == "5/16"
-    assert sizing.notices[0].kind is Kind.REVIEW
-    assert sizing.notices[0].openings == ("A-101",)
+    assert sized(choose()).screens[0].profile == "5/16"
+    (notice,) = row_notices(choose())
+    assert (notice.kind, notice.openings) == (Kind.REVIEW, ("A-101",))
 
 
 def test_a_face_mounted_screen_has_no_slot_to_measure() -> None:
-    assert sized(choose(mounting=Mounting.CLIPS)).notices[0].kind is Kind.NOTICE
+    (notice,) = row_notices(choose(mounting=Mounting.CLIPS))
+    assert notice.kind is Kind.NOTICE
 
 
 def test_without_slot_name_and_usual_profile_the_office_is_asked() -> None:

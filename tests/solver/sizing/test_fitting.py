@@ -9,13 +9,13 @@ from solver.lengths import Ticks, inches
 from solver.openings import Datum, Mounting, Opening, Side
 from solver.plan import Kind, Notice
 from solver.rules import Rules
-from solver.sizing import sized
 from tests.builders import MESH, opening, problem, profile, roll, stick
+from tests.solver.sizing.row_notices import row_notices
 
 
 def notices(*rows: Opening, **stock: Any) -> tuple[Notice, ...]:
     long: dict[str, Any] = {"sticks": (stick(length=inches(144)),), "rolls": (roll(width=inches(96)),)}
-    return sized(problem(*rows, **(long | stock))).notices
+    return row_notices(problem(*rows, **(long | stock)))
 
 
 def lips(depth: Ticks | None, mounting: Mounting = Mounting.SPRINGS, **row: Any) -> Opening:

@@ -12,6 +12,7 @@ from solver.problem import Problem
 from solver.rules import Rules, Turning
 from solver.sizing import sized
 from tests.builders import MESH, opening, problem, roll, stick
+from tests.solver.sizing.row_notices import row_notices
 
 
 def message(job: Problem) -> str:
@@ -91,7 +92,7 @@ def test_a_spline_must_be_chosen_where_splines_are_listed() -> None:
 
 
 def test_without_any_spline_list_the_plan_says_to_try_a_piece() -> None:
-    assert [notice.topic for notice in sized(problem(splines=())).notices] == ["spline"]
+    assert [notice.topic for notice in row_notices(problem(splines=()))] == ["spline"]
 
 
 def test_readings_over_half_an_inch_apart_stop_the_row() -> None:
@@ -104,10 +105,10 @@ def test_readings_over_half_an_inch_apart_stop_the_row() -> None:
 
 def test_a_crooked_opening_may_have_its_own_limit() -> None:
     row = opening(widths=(inches(30), inches(30, 9, 16)), rules=Rules(spread_limit=inches(1)))
-    assert [notice.topic for notice in sized(problem(row)).notices] == ["spread"]
+    assert [notice.topic for notice in row_notices(problem(row))] == ["spread"]
 
 
 @pytest.mark.parametrize(("over", "topics"), [(Ticks(0), []), (inches(0, 1, 64), ["spread"])])
 def test_readings_over_a_quarter_apart_are_said(over: Ticks, topics: list[str]) -> None:
     row = opening(heights=(inches(40), Ticks(inches(40, 1, 4) + over)))
-    assert [notice.topic for notice in sized(problem(row)).notices] == topics
+    assert [notice.topic for notice in row_notices(problem(row))] == topics
