@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import chain, count, repeat
 from math import gcd
 
-from solver.catalogue import RollStock
+from solver.errors import ProblemError
 from solver.lengths import Ticks
 from solver.limits import Limits
+from solver.parts.mesh_leftovers import mesh_leftovers
+from solver.parts.offers import RollOffer, roll_offers
 from solver.parts.record import BlankPart
-from solver.plan import ByHand, Crosscut, CutBlank, CutRoll, MeshLeftover, Proof, RollGroup, Strip
-from solver.rolls import Blank, NestedCrosscut, NestingPlan, RollNesting, RollWidth, by_hand, nest
-from solver.rules import Rules
+from solver.parts.shortage import roll_shortage
+from solver.plan import ByHand, Crosscut, CutBlank, CutRoll, Proof, RollGroup, Strip
+from solver.rolls import by_hand, nest
+from solver.rolls.model import Blank, NestedCrosscut, NestedRoll, RollNesting, RollWidth
 
-
-def usable_width(roll: RollStock, selvage_trim: Ticks) -> Ticks:
-    """Return the width of a roll between its selvages."""
-    return Ticks(roll.width - 2 * selvage_trim)
+BLANKS_BY_HAND = "longest blank first side by side, all from rolls of the best single width"
 
 
 def roll_group(part: BlankPart, limits: Limits) -> RollGroup:
@@ -29,91 +29,100 @@ def roll_group(part: BlankPart, limits: Limits) -> RollGroup:
     ProblemError
         If the rolls on sale and on hand do not suffice.
     """
-    counts: Counter[tuple[int, int]] = Counter()
-    for run in part.runs:
-        counts[run.width, run.height] += run.quantity
-    sizes = sorted(counts, key=lambda size: (-size[1], -size[0]))
-    offers = _offers(part)
-    priced = all(roll.price is not None for roll, bought in offers if bought)
-    unit = _cost_unit(offers, priced=priced)
-    problem = RollNesting(
-        blanks=tuple(Blank(across=w, along=h, count=counts[w, h], turns=part.turns) for w, h in sizes),
-        rolls=tuple(_roll_width(roll, part.rules, unit, bought=bought, priced=priced) for roll, bought in offers),
-        crosscut_extra=part.rules.crosscut_extra,
-        longest_crosscut=part.rules.longest_crosscut,
-    )
-    answer = nest(problem, limits)
+    offers = roll_offers(part)
+    priced = all(offer.price is not None for offer in offers if offer.bought)
+    unit = gcd(*(_cost(offer, priced=priced) for offer in offers if offer.bought)) or 1
+    if not offers:
+        raise ProblemError((roll_shortage(part, offers),))
+    problem = roll_nesting(part, [_roll_width(offer, unit, priced=priced) for offer in offers])
+    try:
+        answer = nest(problem, limits)
+    except ProblemError as error:
+        raise ProblemError((roll_shortage(part, offers),)) from error
     hand = by_hand(problem)
-    rolls = tuple(_rolls(part, problem, answer, offers))
+    rolls = tuple(labelled_rolls(part, problem, offers, answer.rolls))
     return RollGroup(
         mesh=part.mesh,
         rolls=rolls,
-        leftovers=tuple(chain.from_iterable(_leftovers(roll, part.rules) for roll in rolls)),
+        leftovers=tuple(chain.from_iterable(mesh_leftovers(roll, part.rules) for roll in rolls)),
         proof=Proof(
             measure="cents" if priced else "square ticks",
             cost=answer.cost * unit,
             bound=answer.bound * unit,
             ending=answer.ending,
         ),
-        by_hand=ByHand(
-            words="longest blank first side by side, all from rolls of the best single width",
-            cost=None if hand is None else hand * unit,
-        ),
+        by_hand=ByHand(words=BLANKS_BY_HAND, cost=None if hand is None else hand * unit),
     )
 
 
-def _offers(part: BlankPart) -> list[tuple[RollStock, bool]]:
-    """Pair every roll wide enough for some blank with whether it is bought; the rack comes first."""
-    narrowest = min(min(run.width, run.height) if part.turns else run.width for run in part.runs)
-    useful = [roll for roll in part.rolls if usable_width(roll, part.rules.selvage_trim) >= narrowest]
-    rack = [(roll, False) for roll in useful if roll.on_hand]
-    return rack + [(roll, True) for roll in useful if roll.on_sale]
+def roll_nesting(part: BlankPart, rolls: Iterable[RollWidth]) -> RollNesting:
+    """Return a part's blanks, to be cut from these rolls."""
+    counts: Counter[tuple[int, int]] = Counter()
+    for run in part.runs:
+        counts[run.width, run.height] += run.quantity
+    sizes = sorted(counts, key=lambda size: (-size[1], -size[0]))
+    return RollNesting(
+        blanks=tuple(Blank(across=w, along=h, count=counts[w, h], turns=part.turns) for w, h in sizes),
+        rolls=tuple(rolls),
+        crosscut_extra=part.rules.crosscut_extra,
+        longest_crosscut=part.rules.longest_crosscut,
+    )
 
 
-def _cost_unit(offers: list[tuple[RollStock, bool]], *, priced: bool) -> int:
-    return gcd(*(_cost(roll, priced=priced) for roll, bought in offers if bought)) or 1
-
-
-def _cost(roll: RollStock, *, priced: bool) -> int:
+def _cost(offer: RollOffer, *, priced: bool) -> int:
     """Cost of one roll or one selling step: its price, or its area where the job has no prices."""
     if priced:
-        return roll.price or 0
-    return roll.width * (roll.length if roll.length is not None else roll.step or 1)
+        return offer.price or 0
+    return offer.width * (offer.length if offer.length is not None else offer.step or 1)
 
 
-def _roll_width(roll: RollStock, rules: Rules, unit: int, *, bought: bool, priced: bool) -> RollWidth:
-    width = usable_width(roll, rules.selvage_trim)
-    if not bought:
-        return RollWidth(width=width, length=roll.length, cost=0, limit=roll.on_hand)
-    cost = _cost(roll, priced=priced) // unit
-    return RollWidth(width=width, length=roll.length, cost=cost, step=roll.step or 1, limit=roll.limit)
+def _roll_width(offer: RollOffer, unit: int, *, priced: bool) -> RollWidth:
+    if not offer.bought:
+        return RollWidth(width=offer.usable, length=offer.length, cost=0, limit=offer.limit)
+    cost = _cost(offer, priced=priced) // unit
+    return RollWidth(width=offer.usable, length=offer.length, cost=cost, step=offer.step or 1, limit=offer.limit)
 
 
-def _rolls(
-    part: BlankPart, problem: RollNesting, answer: NestingPlan, offers: list[tuple[RollStock, bool]]
+def labelled_rolls(
+    part: BlankPart, problem: RollNesting, offers: Sequence[RollOffer], nested: Iterable[NestedRoll]
 ) -> Iterator[CutRoll]:
-    """Give every blank its label: blanks of one size are handed out in the order of the openings."""
+    """Yield the rolls in cutting order, each blank with its label.
+
+    Blanks of one size are handed out in the order of the openings.
+
+    Parameters
+    ----------
+    part
+        The blanks with their openings.
+    problem
+        The same blanks as numbers; nested rolls count its ``blanks``.
+    offers
+        What each roll number stands for.
+    nested
+        The answer; every blank exactly once.
+    """
     queues = _label_queues(part, problem)
     numbers = count(1)
-    rolls = chain.from_iterable(repeat(nested, nested.copies) for nested in answer.rolls)
-    for number, nested in enumerate(rolls, start=1):
-        roll, bought = offers[nested.roll]
+    alike_rolls = chain.from_iterable(repeat(roll, roll.copies) for roll in nested)
+    for number, roll in enumerate(alike_rolls, start=1):
+        offer = offers[roll.roll]
         crosscuts = tuple(
-            _crosscut(next(numbers), cut, problem, queues) for cut in nested.crosscuts for _ in range(cut.copies)
+            _crosscut(next(numbers), cut, problem, queues) for cut in roll.crosscuts for _ in range(cut.copies)
         )
         used = Ticks(sum(cut.length + part.rules.crosscut_extra for cut in crosscuts))
-        left = Ticks(roll.length - used) if roll.length is not None else Ticks(0)
-        useful = roll.width >= part.rules.useful_mesh_width and left >= max(1, part.rules.useful_mesh_length)
+        left = Ticks(offer.length - used) if offer.length is not None else Ticks(0)
+        useful = offer.width >= part.rules.useful_mesh_width and left >= max(1, part.rules.useful_mesh_length)
         yield CutRoll(
             number=number,
-            stock=roll.name,
-            width=roll.width,
-            length=roll.length,
+            stock=offer.stock,
+            width=offer.width,
+            length=offer.length,
             crosscuts=crosscuts,
             used=used,
             left=left,
             kept=useful,
-            bought=bought,
+            bought=offer.bought,
+            from_kit=offer.from_kit,
         )
 
 
@@ -141,13 +150,3 @@ def _crosscut(
                 )
         strips.append(Strip(width=Ticks(strip.width), blanks=tuple(blanks)))
     return Crosscut(number=number, length=Ticks(cut.length), strips=tuple(strips))
-
-
-def _leftovers(roll: CutRoll, rules: Rules) -> Iterator[MeshLeftover]:
-    """Yield the roll end and the wide side strips worth keeping; a side strip keeps its selvage."""
-    if roll.kept:
-        yield MeshLeftover(stock=roll.stock, roll=roll.number, crosscut=None, width=roll.width, length=roll.left)
-    for cut in roll.crosscuts:
-        width = Ticks(roll.width - rules.selvage_trim - sum(strip.width for strip in cut.strips))
-        if width >= max(1, rules.useful_mesh_width) and cut.length >= max(1, rules.useful_mesh_length):
-            yield MeshLeftover(stock=roll.stock, roll=roll.number, crosscut=cut.number, width=width, length=cut.length)

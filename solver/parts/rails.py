@@ -3,16 +3,23 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import chain, repeat
 from math import gcd, isqrt
 
-from solver.catalogue import Corner, StickStock
+from solver.catalogue import Corner
+from solver.errors import ProblemError
 from solver.lengths import Ticks
 from solver.limits import Limits
-from solver.parts.record import RailPart
+from solver.parts.offers import StickOffer, stick_offers
+from solver.parts.record import RailPart, RailRun
+from solver.parts.shortage import stick_shortage
 from solver.plan import ByHand, CutRail, CutStick, Proof, StickGroup
-from solver.sticks import CuttingPlan, CuttingStock, StockLength, by_hand, cut
+from solver.sticks import cut
+from solver.sticks.by_hand import by_hand
+from solver.sticks.model import CuttingStock, StickPattern, StockLength
+
+RAILS_BY_HAND = "longest rail first into the first stick it fits, all sticks of the best single length"
 
 
 def joint_kerf(kerf: Ticks, corner: Corner) -> Ticks:
@@ -31,16 +38,6 @@ def joint_kerf(kerf: Ticks, corner: Corner) -> Ticks:
     return Ticks(isqrt(2 * kerf * kerf - 1) + 1)
 
 
-def head_trim(stick: StickStock, end_trim: Ticks) -> Ticks:
-    """Return what is cut off the first end: nothing from a leftover, whose first end is clean."""
-    return Ticks(0) if stick.leftover else end_trim
-
-
-def usable_length(stick: StickStock, end_trim: Ticks) -> Ticks:
-    """Return the length of a stick between its trims."""
-    return Ticks(stick.length - head_trim(stick, end_trim) - end_trim)
-
-
 def stick_group(part: RailPart, limits: Limits) -> StickGroup:
     """Return the sticks of one profile and colour, labelled, in cutting order.
 
@@ -49,100 +46,112 @@ def stick_group(part: RailPart, limits: Limits) -> StickGroup:
     ProblemError
         If the sticks on sale and on hand do not suffice.
     """
-    counts: Counter[int] = Counter()
-    for run in part.runs:
-        counts[run.length] += run.quantity
-    lengths = sorted(counts, reverse=True)
-    offers = _offers(part, lengths[-1])
-    priced = all(stick.price is not None for stick, bought in offers if bought)
+    offers = stick_offers(part)
+    priced = all(offer.price is not None for offer in offers if offer.bought)
     unit = _cost_unit(offers, priced=priced)
-    kerf = joint_kerf(part.rules.kerf, part.corner)
-    problem = CuttingStock(
-        lengths=tuple(lengths),
-        counts=tuple(counts[length] for length in lengths),
-        kerf=kerf,
-        stock=tuple(
-            _stock_length(stick, part.rules.end_trim, unit, bought=bought, priced=priced) for stick, bought in offers
-        ),
-    )
-    answer = cut(problem, limits)
+    problem = cutting_stock(part, [_stock_length(offer, unit, priced=priced) for offer in offers])
+    try:
+        answer = cut(problem, limits)
+    except ProblemError as error:
+        raise ProblemError((stick_shortage(part, offers),)) from error
     hand = by_hand(problem)
     return StickGroup(
         profile=part.profile,
         colour=part.colour,
-        joint_kerf=kerf,
-        sticks=tuple(_sticks(part, problem, answer, offers)),
+        joint_kerf=Ticks(problem.kerf),
+        sticks=tuple(labelled_sticks(part, problem, offers, answer.patterns)),
         proof=Proof(
             measure="cents" if priced else "ticks",
             cost=answer.cost * unit,
             bound=answer.bound * unit,
             ending=answer.ending,
         ),
-        by_hand=ByHand(
-            words="longest rail first into the first stick it fits, all sticks of the best single length",
-            cost=None if hand is None else hand * unit,
-        ),
+        by_hand=ByHand(words=RAILS_BY_HAND, cost=None if hand is None else hand * unit),
     )
 
 
-def _offers(part: RailPart, shortest: int) -> list[tuple[StickStock, bool]]:
-    """Pair every stick that holds at least one rail with whether it is bought; the rack comes first."""
-    useful = [stick for stick in part.sticks if usable_length(stick, part.rules.end_trim) >= shortest]
-    rack = [(stick, False) for stick in useful if stick.on_hand]
-    return rack + [(stick, True) for stick in useful if stick.on_sale]
+def cutting_stock(part: RailPart, stock: Iterable[StockLength]) -> CuttingStock:
+    """Return a part's rails, to be cut from this stock."""
+    counts: Counter[int] = Counter()
+    for run in part.runs:
+        counts[run.length] += run.quantity
+    lengths = sorted(counts, reverse=True)
+    return CuttingStock(
+        lengths=tuple(lengths),
+        counts=tuple(counts[length] for length in lengths),
+        kerf=joint_kerf(part.rules.kerf, part.corner),
+        stock=tuple(stock),
+    )
 
 
-def _cost_unit(offers: list[tuple[StickStock, bool]], *, priced: bool) -> int:
+def _cost_unit(offers: Iterable[StickOffer], *, priced: bool) -> int:
     costs: list[int] = []
-    for stick, bought in offers:
-        if bought:
-            costs.append((stick.price or 0) if priced else stick.length)
-            costs.append((stick.bundle_price or 0) if priced else 0)
+    for offer in offers:
+        if offer.bought:
+            costs.append((offer.price or 0) if priced else offer.length)
+            costs.append(offer.bundle[1] if priced and offer.bundle else 0)
     return gcd(*costs) or 1
 
 
-def _stock_length(stick: StickStock, end_trim: Ticks, unit: int, *, bought: bool, priced: bool) -> StockLength:
-    usable = usable_length(stick, end_trim)
-    if not bought:
-        return StockLength(length=usable, cost=0, limit=stick.on_hand)
-    cost = (stick.price or 0) if priced else stick.length
-    bundle = None
-    if priced and stick.bundle is not None and stick.bundle_price is not None:
-        bundle = (stick.bundle, stick.bundle_price // unit)
-    return StockLength(length=usable, cost=cost // unit, limit=stick.limit, bundle=bundle)
+def _stock_length(offer: StickOffer, unit: int, *, priced: bool) -> StockLength:
+    if not offer.bought:
+        return StockLength(length=offer.usable, cost=0, limit=offer.limit)
+    cost = (offer.price or 0) if priced else offer.length
+    bundle = (offer.bundle[0], offer.bundle[1] // unit) if priced and offer.bundle else None
+    return StockLength(length=offer.usable, cost=cost // unit, limit=offer.limit, bundle=bundle)
 
 
-def _sticks(
-    part: RailPart, problem: CuttingStock, answer: CuttingPlan, offers: list[tuple[StickStock, bool]]
+def labelled_sticks(
+    part: RailPart, problem: CuttingStock, offers: Sequence[StickOffer], patterns: Iterable[StickPattern]
 ) -> Iterator[CutStick]:
-    """Give every rail its label: rails of one length are handed out in the order of the openings."""
-    queues: dict[int, Iterator[CutRail]] = {}
-    runs = defaultdict(list)
-    for run in part.runs:
-        runs[run.length].append(run)
-    for length, alike in runs.items():
-        queues[length] = iter(
-            [
-                CutRail(opening=run.opening, copy=copy, place=run.place, length=run.length)
-                for run in alike
-                for copy in range(1, run.quantity + 1)
-            ]
-        )
-    in_saw_order = sorted(answer.patterns, key=lambda pattern: (pattern.rails, pattern.stock))
+    """Yield the sticks in cutting order, longest rails first, each rail with its label.
+
+    Rails of one length are handed out in the order of the openings.
+
+    Parameters
+    ----------
+    part
+        The rails with their openings.
+    problem
+        The same rails as numbers; patterns count its ``lengths``.
+    offers
+        What each stock number of the patterns stands for.
+    patterns
+        The answer; every rail exactly once.
+    """
+    queues = _label_queues(part)
+    in_saw_order = sorted(patterns, key=lambda pattern: (pattern.rails, pattern.stock))
     alike_sticks = chain.from_iterable(repeat(pattern, pattern.copies) for pattern in in_saw_order)
     for number, pattern in enumerate(alike_sticks, start=1):
-        stick, bought = offers[pattern.stock]
+        offer = offers[pattern.stock]
         rails = tuple(
             next(queues[problem.lengths[rail]]) for rail, times in sorted(pattern.rails) for _ in range(times)
         )
         spent = sum(rail.length + problem.kerf for rail in rails)
-        offcut = Ticks(max(0, stick.length - head_trim(stick, part.rules.end_trim) - spent))
+        offcut = Ticks(max(0, offer.length - offer.head_trim - spent))
         yield CutStick(
             number=number,
-            stock=stick.name,
-            length=stick.length,
+            stock=offer.stock,
+            length=offer.length,
             rails=rails,
             offcut=offcut,
             kept=offcut >= max(1, part.rules.useful_offcut),
-            bought=bought,
+            bought=offer.bought,
+            from_kit=offer.from_kit,
         )
+
+
+def _label_queues(part: RailPart) -> dict[int, Iterator[CutRail]]:
+    """Return, for each rail length, its rails with their labels; a screen's equal rails follow each other."""
+    alike: dict[int, dict[str, list[RailRun]]] = defaultdict(lambda: defaultdict(list))
+    for run in part.runs:
+        alike[run.length][run.opening].append(run)
+    return {length: _labelled(openings) for length, openings in alike.items()}
+
+
+def _labelled(openings: Mapping[str, Sequence[RailRun]]) -> Iterator[CutRail]:
+    for opening, runs in openings.items():
+        for copy in range(1, max(run.quantity for run in runs) + 1):
+            for run in runs:
+                if copy <= run.quantity:
+                    yield CutRail(opening=opening, copy=copy, place=run.place, length=run.length)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from solver.catalogue import Corner, RollStock, StickStock
-from solver.lengths import Ticks
+from solver.catalogue import Corner, Kit, RollStock, StickStock
+from solver.lengths import Ticks, Unit
 from solver.plan import Place, RollGroup, StickGroup
 from solver.rules import Rules
 
@@ -22,7 +22,11 @@ class RailRun:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class RailPart:
-    """All rails of one profile and colour, and the sticks they may be cut from."""
+    """All rails of one profile and colour, and the sticks they may be cut from.
+
+    ``kits`` are those with sticks of this profile and colour; the ones on hand
+    are opened at will. ``unit`` only decides how lengths are written in messages.
+    """
 
     profile: str
     colour: str
@@ -30,6 +34,8 @@ class RailPart:
     runs: tuple[RailRun, ...]
     sticks: tuple[StickStock, ...]
     rules: Rules
+    kits: tuple[Kit, ...] = ()
+    unit: Unit = Unit.INCH
 
     @property
     def name(self) -> str:
@@ -49,13 +55,19 @@ class BlankRun:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class BlankPart:
-    """All blanks of one mesh, and the rolls they may be cut from."""
+    """All blanks of one mesh, and the rolls they may be cut from.
+
+    ``kits`` are those with pieces of this mesh; the ones on hand are opened at
+    will. ``unit`` only decides how lengths are written in messages.
+    """
 
     mesh: str
     turns: bool
     runs: tuple[BlankRun, ...]
     rolls: tuple[RollStock, ...]
     rules: Rules
+    kits: tuple[Kit, ...] = ()
+    unit: Unit = Unit.INCH
 
     @property
     def name(self) -> str:

@@ -38,6 +38,8 @@ def parts(problem: Problem, screens: Iterable[Screen]) -> tuple[Part, ...]:
             runs=tuple(runs),
             sticks=tuple(s for s in catalogue.sticks if (s.profile, s.colour) == (profile, colour)),
             rules=problem.rules,
+            kits=tuple(kit for kit in catalogue.kits if (kit.profile, kit.colour) == (profile, colour)),
+            unit=problem.unit,
         )
         for (profile, colour), runs in sorted(rails.items())
     ]
@@ -48,6 +50,8 @@ def parts(problem: Problem, screens: Iterable[Screen]) -> tuple[Part, ...]:
             runs=tuple(runs),
             rolls=tuple(roll for roll in catalogue.rolls if roll.mesh == mesh),
             rules=problem.rules,
+            kits=tuple(kit for kit in catalogue.kits if kit.mesh is not None and kit.mesh.mesh == mesh),
+            unit=problem.unit,
         )
         for mesh, runs in sorted(blanks.items())
     ]
