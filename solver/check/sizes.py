@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from solver.catalogue import Corner, Hardware
+from solver.catalogue import Corner
 from solver.check.fault import Fault
+from solver.check.hardware import hardware_faults
 from solver.openings import Datum, Opening
 from solver.plan import Place, Plan, Screen
 from solver.problem import Problem
-from solver.rules import Rules
+from solver.rules import BarAxis, Rules
 
 
 def size_faults(problem: Problem, plan: Plan) -> Iterator[Fault]:
@@ -30,7 +31,8 @@ def size_faults(problem: Problem, plan: Plan) -> Iterator[Fault]:
 def _screen_faults(problem: Problem, opening: Opening, screen: Screen) -> Iterator[Fault]:
     rules = problem.rules_of(opening)
     profile = next((p for p in problem.catalogue.profiles if p.name == screen.profile), None)
-    if profile is None or (opening.profile or screen.profile) != screen.profile:
+    asked = (opening.profile or screen.profile).casefold()
+    if profile is None or asked != screen.profile.casefold():
         yield Fault(where=opening.label, rule=f"profile {screen.profile} is the one asked for", amount=1)
         return
     width = _frame_side(opening.widths, opening.width_datum, rules)
@@ -43,7 +45,8 @@ def _screen_faults(problem: Problem, opening: Opening, screen: Screen) -> Iterat
         "mesh blank width": (screen.blank_width, width + 2 * rules.blank_allowance),
         "mesh blank height": (screen.blank_height, height + 2 * rules.blank_allowance),
     }
-    span = min(width, height) - 2 * profile.face
+    level = rules.bar_axis is BarAxis.LEVEL or (rules.bar_axis is BarAxis.ACROSS_LONG and width <= height)
+    span = (width if level else height) - 2 * profile.face
     lengths = {Place.TOP: width - 2 * leg, Place.BOTTOM: width - 2 * leg}
     lengths |= {Place.LEFT: height - 2 * leg, Place.RIGHT: height - 2 * leg, Place.BAR: span}
     for number, rail in enumerate(screen.rails, start=1):
@@ -51,25 +54,23 @@ def _screen_faults(problem: Problem, opening: Opening, screen: Screen) -> Iterat
     for what, (found, wanted) in expected.items():
         if found != wanted:
             yield Fault(where=opening.label, rule=f"{what} follows from the readings", amount=found - wanted)
-    yield from _count_faults(opening, screen, rules, longer=max(width, height))
+    yield from _rail_count_faults(opening, screen, rules, crossed=height if level else width)
+    yield from hardware_faults(opening, screen, rules)
 
 
-def _count_faults(opening: Opening, screen: Screen, rules: Rules, *, longer: int) -> Iterator[Fault]:
+def _rail_count_faults(opening: Opening, screen: Screen, rules: Rules, *, crossed: int) -> Iterator[Fault]:
     places = [rail.place for rail in screen.rails]
     for place in Place:
         if place is not Place.BAR and places.count(place) != 1:
             yield Fault(where=opening.label, rule=f"one {place.value} rail", amount=places.count(place) - 1)
-    if (longer > rules.bar_above) != (Place.BAR in places):
-        yield Fault(where=opening.label, rule="a cross bar where the longer side asks for one", amount=1)
-    outline = 2 * (screen.frame_width + screen.frame_height)
-    for hardware, least in {
-        Hardware.CORNER: 4,
-        Hardware.SPLINE: -(-outline * (1_000 + rules.spline_extra) // 1_000),
-        Hardware.BAR_CLIP: 2 * places.count(Place.BAR),
-    }.items():
-        amount = sum(need.amount for need in screen.needs if need.hardware is hardware)
-        if amount != least:
-            yield Fault(where=opening.label, rule=f"{hardware.value} enough and not more", amount=amount - least)
+    bars = 0
+    if max(screen.frame_width, screen.frame_height) > rules.bar_above:
+        bars = 1
+        while rules.bar_span and crossed > (bars + 1) * rules.bar_span:
+            bars += 1
+    if places.count(Place.BAR) != bars:
+        rule = f"{bars} cross bars for this size" if bars != 1 else "one cross bar for this size"
+        yield Fault(where=opening.label, rule=rule, amount=places.count(Place.BAR) - bars)
 
 
 def _frame_side(readings: tuple[int, ...], datum: Datum, rules: Rules) -> int:

@@ -43,6 +43,8 @@ def good_problem() -> Problem:
         pack(Hardware.SPRING, 2, 150),
         pack(Hardware.TAB, 2, 100),
         pack(Hardware.SPLINE, inches(300), 400),
+        pack(Hardware.LABEL, 1, 5),
+        pack(Hardware.FALL_LABEL, 1, 5),
     )
     return problem(packs=packs, currency="EUR")
 
@@ -70,6 +72,8 @@ def good_plan() -> Plan:
             Need(hardware=Hardware.SPRING, amount=2),
             Need(hardware=Hardware.TAB, amount=2),
             Need(hardware=Hardware.SPLINE, amount=SPLINE, fits="0.160"),
+            Need(hardware=Hardware.LABEL, amount=1),
+            Need(hardware=Hardware.FALL_LABEL, amount=1),
         ),
         arithmetic=(),
     )
@@ -103,10 +107,12 @@ def good_plan() -> Plan:
             _line("tension spring x 2", 2, need=2, buy=1, price=150),
             _line("pull tab x 2", 2, need=2, buy=1, price=100),
             _line(f"spline x {inches(300)}", inches(300), need=SPLINE, buy=1, price=400),
+            _line("label x 1", 1, need=1, buy=1, price=5),
+            _line("fall caution label x 1", 1, need=1, buy=1, price=5),
         ),
-        total=Cents(8_550),
-        bound=Cents(8_550),
-        by_hand=Cents(8_550),
+        total=Cents(8_560),
+        bound=Cents(8_560),
+        by_hand=Cents(8_560),
         notices=(),
         assumed=(),
     )
