@@ -90,7 +90,8 @@ class Opening:
     ``widths`` and ``heights`` are the readings in the order taken, one or more;
     which of them counts depends on the datum. ``profile`` is the name of a
     profile, or None to choose one from ``slot_width``. ``rules`` are the rules
-    that hold for this opening alone, or None for the job's. ``source`` names
+    that hold for this opening alone, or None for the job's. ``window_type`` names
+    the kind of window: openings of one type check each other. ``source`` names
     the sheet row, such as ``openings!7``; ``cells`` maps a field name to its
     cell where the two differ in use, such as ``("widths", "openings!C7")``.
     """
@@ -120,6 +121,7 @@ class Opening:
     drop_outside: Ticks | None = None
     built_year: int | None = None
     note: str = ""
+    window_type: str = ""
     rules: Rules | None = None
     source: str = ""
     cells: tuple[tuple[str, str], ...] = ()

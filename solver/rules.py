@@ -151,6 +151,18 @@ class Rules:
     spread_limit: Ticks = _length(inches(0, 1, 2), "readings of one side that differ by more stop the row")
     square_warning: Ticks = _length(inches(0, 1, 8), "diagonals that differ by this much are reported")
     square_review: Ticks = _length(inches(0, 1, 4), "diagonals that differ by this much call for a review")
+    sure_least: Ticks = _length(inches(5), "a side under this is surely in the wrong unit")
+    sure_most: Ticks = _length(inches(240), "a side over this is surely in the wrong unit")
+    plausible_least: Ticks = _length(inches(8), "a side under this is reported")
+    plausible_most: Ticks = _length(inches(96), "a side over this is reported")
+    plausible_ratio: int = _count(5, "an opening longer than so many times its width, or wider, is reported")
+    plausible_area: str = _rule("40 sq ft", "an opening larger than this is reported", RuleKind.AREA)
+    type_deviation: Ticks = _length(
+        inches(0, 1, 2), "an opening that differs by more from the usual size of its type or stack is reported"
+    )
+    diagonal_misfit: Ticks = _length(
+        inches(1), "diagonals that miss those of the width and height by more are reported"
+    )
     # Where the job is; the figures are quoted beside a size, never judged by
     jurisdiction: str = _rule("", "where the job is, for the codes that apply", RuleKind.TEXT)
     edition: str = _rule("", "building code that applies and its edition", RuleKind.TEXT)

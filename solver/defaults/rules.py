@@ -48,4 +48,11 @@ def default_rules(unit: Unit) -> Rules:
         spread_limit=mm(12),
         square_warning=mm(3),
         square_review=mm(6),
+        sure_least=mm(125),
+        sure_most=mm(6_000),
+        plausible_least=mm(200),
+        plausible_most=mm(2_400),
+        plausible_area="3.7 m2",
+        type_deviation=mm(12),
+        diagonal_misfit=mm(25),
     )

@@ -37,6 +37,22 @@ def readings_words(readings: tuple[Ticks, ...], words: Mapping[int, str]) -> str
     return ", ".join(words[reading] for reading in readings)
 
 
+def frame_size(reading: Ticks, datum: Datum, rules: Rules) -> Ticks:
+    """Return the side of the frame that belongs to the reading that counts, without words.
+
+    Examples
+    --------
+    >>> from solver.lengths import inches
+    >>> frame_size(inches(47, 3, 8), Datum.CHANNEL_BOTTOMS, Rules()) == inches(47, 1, 4)
+    True
+    """
+    exact = reading + exact_change(datum, rules)
+    if datum in AS_READ:
+        return Ticks(exact)
+    step = rules.size_step
+    return Ticks((-(-exact // step) if datum is Datum.FACE else exact // step) * step)
+
+
 def frame_side(readings: tuple[Ticks, ...], datum: Datum, rules: Rules, words: Mapping[int, str]) -> FrameSide:
     """Return the side of the frame that belongs to the readings of one side.
 
@@ -67,35 +83,41 @@ def frame_side(readings: tuple[Ticks, ...], datum: Datum, rules: Rules, words: M
     '47 3/8 - 1/8 clearance = 47 1/4'
     """
     reading = counting_reading(readings, datum)
-    exact, change = _changed(reading, datum, rules, words)
+    size = frame_size(reading, datum, rules)
     said = ""
     if len(set(readings)) > 1:
         which = "largest" if datum.counts is Counts.LARGEST else "smallest"
         said = f"{which} of {readings_words(readings, words)}: "
-    if datum in {Datum.OLD_SCREEN, Datum.FINISHED}:
-        return FrameSide(exact, f"{said}{change}", Ticks(0))
-    line = f"{said}{words[reading]} {change} = {words[exact]}"
-    up = datum is Datum.FACE
-    size = Ticks((-(-exact // rules.size_step) if up else exact // rules.size_step) * rules.size_step)
+    if datum in AS_READ:
+        what = "as the old screen" if datum is Datum.OLD_SCREEN else "finished size"
+        return FrameSide(size, f"{said}{words[reading]} {what}, nothing taken off", Ticks(0))
+    change = exact_change(datum, rules)
+    exact = reading + change
+    if datum in _OVERLAPPING:
+        line = f"{said}{words[reading]} + 2 x {words[change // 2]} overlap = {words[exact]}"
+    else:
+        line = f"{said}{words[reading]} - {words[-change]} clearance = {words[exact]}"
     if size != exact:
-        line += f"; {'up' if up else 'down'} to a full {words[rules.size_step]} = {words[size]}"
+        line += f"; {'up' if size > exact else 'down'} to a full {words[rules.size_step]} = {words[size]}"
     return FrameSide(size, line, Ticks(size - reading))
 
 
-def _changed(reading: Ticks, datum: Datum, rules: Rules, words: Mapping[int, str]) -> tuple[Ticks, str]:
-    """Return the exact frame side and the words between reading and result."""
+def exact_change(datum: Datum, rules: Rules) -> int:
+    """Return what is added to a reading (negative: taken off) before rounding."""
     match datum:
         case Datum.CHANNEL_LIPS:
-            return Ticks(reading + 2 * rules.lip_overlap), f"+ 2 x {words[rules.lip_overlap]} overlap"
+            return 2 * rules.lip_overlap
         case Datum.FACE:
-            return Ticks(reading + 2 * rules.face_overlap), f"+ 2 x {words[rules.face_overlap]} overlap"
+            return 2 * rules.face_overlap
         case Datum.CHANNEL_BOTTOMS:
-            return Ticks(reading - rules.bottoms_clearance), f"- {words[rules.bottoms_clearance]} clearance"
+            return -rules.bottoms_clearance
         case Datum.DEEP_CHANNEL:
-            return Ticks(reading - rules.deep_clearance), f"- {words[rules.deep_clearance]} clearance"
+            return -rules.deep_clearance
         case Datum.STOPS:
-            return Ticks(reading - rules.stops_clearance), f"- {words[rules.stops_clearance]} clearance"
-        case Datum.OLD_SCREEN:
-            return reading, f"{words[reading]} as the old screen, nothing taken off"
-        case Datum.FINISHED:
-            return reading, f"{words[reading]} finished size, nothing taken off"
+            return -rules.stops_clearance
+        case Datum.OLD_SCREEN | Datum.FINISHED:
+            return 0
+
+
+AS_READ = frozenset({Datum.OLD_SCREEN, Datum.FINISHED})
+_OVERLAPPING = frozenset({Datum.CHANNEL_LIPS, Datum.FACE})

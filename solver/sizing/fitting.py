@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from solver.catalogue import Profile
-from solver.frames import FrameSide, over_review_size
+from solver.frames import SPRUNG, FrameSide, needed_depth, over_review_size
 from solver.lengths import Ticks
 from solver.openings import Datum, Mounting, Opening, Side
 from solver.plan import Kind
 from solver.rules import Rules
 from solver.sizing.remarks import Remark
-
-SPRUNG = {Mounting.SPRINGS, Mounting.LEAVES}
 
 
 def slot_remarks(opening: Opening, profile: Profile, rules: Rules, words: Mapping[int, str]) -> Iterator[Remark]:
@@ -37,24 +35,6 @@ def review_remarks(profile: Profile, width: Ticks, height: Ticks, words: Mapping
             f"The frame is over {words[profile.review_short or 0]} x {words[profile.review_long or 0]}, the size up to "
             f"which profile {profile.name} is commonly used; a stiffer profile may be needed.",
         )
-
-
-def needed_depth(added: Ticks, mounting: Mounting, rules: Rules) -> Ticks:
-    """Return how deep the deepest channel must be to swallow overlap, opposite overlap and compressed spring.
-
-    A wire spring lies flat in the frame and takes no depth.
-
-    References
-    ----------
-    Geometry: the screen is pushed into the deep channel until its other edge clears the opposite lip.
-
-    Examples
-    --------
-    >>> from solver.lengths import inches
-    >>> needed_depth(inches(0, 1, 4), Mounting.LEAVES, Rules()) == inches(0, 5, 16)
-    True
-    """
-    return Ticks(added + (rules.leaf_depth if mounting is Mounting.LEAVES else 0))
 
 
 def insertion_remarks(
