@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from service.documents import plan_models as models
 from service.documents.cut_marks import crosscut_marks, rail_marks, strip_marks
 from service.documents.plan_index import PlanIndex
@@ -9,27 +11,41 @@ from service.documents.plan_values import PlanValues
 from solver.plan import Crosscut, CutRoll, CutStick, RollGroup, StickGroup, Strip
 
 
-def stick_cut_group(group: StickGroup, index: PlanIndex, values: PlanValues) -> models.StickCutGroup:
-    """Return the sticks of one profile and colour in cutting order."""
+def stick_cut_group(
+    group: StickGroup, values: PlanValues, sticks: tuple[models.StickCuts, ...]
+) -> models.StickCutGroup:
+    """Return one profile and colour with its sticks."""
     return models.StickCutGroup(
         profile=group.profile,
         colour=group.colour,
         joint_kerf=values.length(group.joint_kerf),
         certainty=values.certainty(group.proof),
         by_hand=values.by_hand(group.by_hand, group.proof.measure),
-        sticks=tuple(_stick(stick, group, index, values) for stick in group.sticks),
+        sticks=sticks,
     )
 
 
-def roll_cut_group(group: RollGroup, index: PlanIndex, values: PlanValues) -> models.RollCutGroup:
-    """Return the rolls of one mesh with their crosscuts in cutting order."""
+def roll_cut_group(
+    group: RollGroup, index: PlanIndex, values: PlanValues, rolls: tuple[models.RollCuts, ...]
+) -> models.RollCutGroup:
+    """Return one mesh with its rolls."""
     return models.RollCutGroup(
         mesh=group.mesh,
         crosscut_extra=values.length(index.problem.rules.crosscut_extra),
         certainty=values.certainty(group.proof),
         by_hand=values.by_hand(group.by_hand, group.proof.measure),
-        rolls=tuple(_roll(roll, index, values) for roll in group.rolls),
+        rolls=rolls,
     )
+
+
+def stick_cuts(group: StickGroup, index: PlanIndex, values: PlanValues) -> Iterator[models.StickCuts]:
+    """Yield the sticks of a group in cutting order."""
+    return (_stick(stick, group, index, values) for stick in group.sticks)
+
+
+def roll_cuts(group: RollGroup, index: PlanIndex, values: PlanValues) -> Iterator[models.RollCuts]:
+    """Yield the rolls of a group with their crosscuts in cutting order."""
+    return (_roll(roll, index, values) for roll in group.rolls)
 
 
 def _stick(stick: CutStick, group: StickGroup, index: PlanIndex, values: PlanValues) -> models.StickCuts:

@@ -93,6 +93,7 @@ class Table:
         self._columns = columns
         self._before = before
         self._rows = rows
+        self._made_looks: dict[tuple[bool, bool], list[Format]] = {}
         self._sheets = 0
         self._start()
 
@@ -103,8 +104,7 @@ class Table:
         lines = max(map(_lines, values, self._columns))
         if lines > 1:
             self._sheet.set_row(self._at, min(_ROW_HEIGHT * lines + 3, _TALLEST_ROW))
-        for at, (value, column) in enumerate(zip(values, self._columns, strict=True)):
-            shape = self._book.look(column.look, ruled=ruled, strong=strong)
+        for at, (value, shape) in enumerate(zip(values, self._looks(ruled, strong), strict=True)):
             if value is None or value == "":
                 if ruled:
                     self._sheet.write_blank(self._at, at, None, shape)
@@ -113,6 +113,13 @@ class Table:
             else:
                 self._sheet.write_number(self._at, at, float(value), shape)
         self._at += 1
+
+    def _looks(self, ruled: bool, strong: bool) -> list[Format]:
+        made = self._made_looks.get((ruled, strong))
+        if made is None:
+            made = [self._book.look(column.look, ruled=ruled, strong=strong) for column in self._columns]
+            self._made_looks[ruled, strong] = made
+        return made
 
     def _start(self) -> None:
         self._sheets += 1

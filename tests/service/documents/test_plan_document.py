@@ -26,7 +26,7 @@ JOBS = pytest.mark.parametrize("job", [inch_job, metric_job, kit_job])
 
 
 def written(job: Job) -> Any:
-    return json.loads(b"".join(plan_json_chunks(plan_document(*job()))))
+    return json.loads(b"".join(plan_json_chunks(*job())))
 
 
 def test_the_published_schema_is_in_step_with_the_documents() -> None:
