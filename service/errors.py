@@ -6,6 +6,7 @@
     ├── SheetError         a file that cannot be read as a job at all
     ├── RefusedError       a job that cannot be planned; carries every finding
     ├── PartFailedError    a part of a job failed for good; the message names it
+    ├── StoreDownError     the job store cannot be reached just now
     ├── SettingsError      a setting of the service that makes no sense
     └── JobError           a wish that a job's state does not allow
         ├── UnknownJobError
@@ -45,6 +46,10 @@ class RefusedError(ServiceError):
 
 class PartFailedError(ServiceError):
     """A part of a job failed for good; the message names the part and what to try."""
+
+
+class StoreDownError(ServiceError):
+    """The job store cannot be reached just now; the same call may go through later."""
 
 
 class SettingsError(ServiceError, ValueError):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import sys
 import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -14,8 +15,7 @@ import click
 def job_argument(command: Callable[..., Any]) -> Callable[..., Any]:
     """Add the job file to a command, which gets its path as ``job``."""
     path = click.Path(exists=True, dir_okay=False, allow_dash=True, path_type=Path)
-    decorated: Callable[..., Any] = click.argument("job", metavar="JOB", type=path)(command)
-    return decorated
+    return click.argument("job", metavar="JOB", type=path)(command)
 
 
 @contextlib.contextmanager
@@ -24,7 +24,7 @@ def job_path(job: Path) -> Iterator[Path]:
     if str(job) != "-":
         yield job
         return
-    content = click.get_binary_stream("stdin").read()
+    content = sys.stdin.buffer.read()
     suffix = ".xlsx" if content.startswith(b"PK") else ".csv"
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / f"job{suffix}"

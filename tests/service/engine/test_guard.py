@@ -5,7 +5,7 @@ import subprocess
 import sys
 import textwrap
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
@@ -149,7 +149,7 @@ def test_no_child_outlives_a_parent_that_is_killed(tmp_path: Path) -> None:
     _wait_until(lambda: not child.is_running() or child.status() == psutil.STATUS_ZOMBIE)
 
 
-def _wait_until(done, seconds: float = 10) -> None:  # type: ignore[no-untyped-def]
+def _wait_until(done: Callable[[], bool], seconds: float = 10) -> None:
     end = time.monotonic() + seconds
     while not done():
         assert time.monotonic() < end, "waited too long"

@@ -1,0 +1,80 @@
+"""The web application: routes, error answers, limits and headers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from contextlib import AbstractAsyncContextManager
+from importlib.metadata import version
+from typing import Any
+
+from fastapi import FastAPI
+from fastapi.openapi.utils import get_openapi
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from service.api.document_routes import document_routes
+from service.api.health_routes import health_routes
+from service.api.job_routes import job_routes
+from service.api.office import Office
+from service.api.problems import ProblemDetails, answer_with_problems
+from service.job_settings import JobSettings
+
+_FORM_OVERHEAD = 1 << 20
+_SECURITY_HEADERS = {
+    b"x-content-type-options": b"nosniff",
+    b"x-frame-options": b"DENY",
+    b"referrer-policy": b"no-referrer",
+    b"content-security-policy": b"default-src 'self'; frame-ancestors 'none'",
+}
+_DESCRIPTION = """From a spreadsheet of window openings to a checked, cheapest-to-buy cut plan for insect screens.
+
+Hand a job file in with `POST /jobs`, look at it with `GET /jobs/{id}` until its state is `done`, and fetch its
+documents. Errors are problem details (RFC 9457)."""
+
+
+def application(office: Office, lifespan: Callable[[FastAPI], AbstractAsyncContextManager[None]]) -> FastAPI:
+    """Return the application around an office."""
+    app = FastAPI(
+        title="screenbatch",
+        version=version("screenbatch"),
+        description=_DESCRIPTION,
+        lifespan=lifespan,
+        max_body_size=office.upload_bytes + _FORM_OVERHEAD,
+        redoc_url=None,
+        docs_url=None,
+    )
+    answer_with_problems(app)
+    for routes in (job_routes(office), document_routes(office), health_routes(office)):
+        app.include_router(routes)
+    app.add_middleware(_SecurityHeaders)
+    app.openapi = lambda: _openapi(app)  # type: ignore[method-assign]
+    return app
+
+
+def _openapi(app: FastAPI) -> dict[str, Any]:
+    """Return the OpenAPI document, with the records that only free-form bodies and error answers mention."""
+    if app.openapi_schema is None:
+        document = get_openapi(title=app.title, version=app.version, description=app.description, routes=app.routes)
+        schemas = document.setdefault("components", {}).setdefault("schemas", {})
+        for model in (ProblemDetails, JobSettings):
+            schema = model.model_json_schema(ref_template="#/components/schemas/{model}")
+            schemas |= schema.pop("$defs", {})
+            schemas[model.__name__] = schema
+        app.openapi_schema = document
+    return app.openapi_schema
+
+
+class _SecurityHeaders:
+    """Adds to every answer the headers that keep a browser from doing more with it than shown."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        async def with_headers(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                present = {name.lower() for name, _ in message["headers"]}
+                added = [(name, value) for name, value in _SECURITY_HEADERS.items() if name not in present]
+                message["headers"] = [*message["headers"], *added]
+            await send(message)
+
+        await self.app(scope, receive, with_headers if scope["type"] == "http" else send)

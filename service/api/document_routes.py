@@ -1,0 +1,99 @@
+"""The documents of finished jobs, the empty workbook and the schema of plan.json."""
+
+from __future__ import annotations
+
+import tempfile
+from functools import cache
+from http import HTTPStatus
+from pathlib import Path, PurePath
+from typing import Annotated, Any
+from urllib.parse import quote
+
+from fastapi import APIRouter, Header, Response
+
+from service.api.job_routes import JobId, Tenant, matches
+from service.api.office import Office
+from service.api.problems import described
+from service.deliverables import DELIVERABLES, JSON, XLSX, Deliverable
+from service.errors import MoveError, UnknownJobError
+from service.jobs.records import Job, JobState
+
+_SCHEMA = Path(__file__).parents[1] / "documents" / "plan.schema.json"
+
+
+def document_routes(office: Office) -> APIRouter:
+    """Return the routes that hand out documents."""
+    routes = APIRouter(tags=["documents"])
+    for deliverable in DELIVERABLES:
+        _add_document(routes, office, deliverable)
+
+    @routes.get("/template.xlsx", response_class=Response, responses=_file_answer(XLSX))
+    def empty_job_workbook() -> Response:
+        """Get an empty job workbook to fill in: only its first sheet is needed."""
+        headers = {"Content-Disposition": 'attachment; filename="screenbatch-job.xlsx"'}
+        return Response(_template(), media_type=XLSX, headers=headers)
+
+    @routes.get("/schemas/plan.json", response_class=Response, responses=_file_answer("application/schema+json"))
+    def schema_of_plan_json() -> Response:
+        """Get the JSON Schema of plan.json."""
+        return Response(_SCHEMA.read_bytes(), media_type="application/schema+json")
+
+    return routes
+
+
+def _add_document(routes: APIRouter, office: Office, deliverable: Deliverable) -> None:
+    def document(
+        job_id: JobId,
+        tenant: Tenant,
+        if_none_match: Annotated[str | None, Header(description="The ETag of the last answer.")] = None,
+    ) -> Response:
+        job = office.desk.job(tenant, job_id)
+        digest = _digest(job, deliverable.name)
+        headers = {"ETag": f'"{digest}"', "Content-Disposition": disposition(job, deliverable.name)}
+        if if_none_match is not None and matches(if_none_match, headers["ETag"]):
+            return Response(status_code=HTTPStatus.NOT_MODIFIED, headers=headers)
+        return Response(office.files.get(digest), media_type=deliverable.media_type, headers=headers)
+
+    routes.add_api_route(
+        f"/jobs/{{job_id}}/{deliverable.name}",
+        document,
+        methods=["GET"],
+        response_class=Response,
+        operation_id="get_" + "".join(c if c.isalnum() else "_" for c in deliverable.name),
+        summary=f"Get {deliverable.name} of a finished job",
+        responses=_file_answer(deliverable.media_type)
+        | {304: {"description": "Not changed."}}
+        | described(404, 409, 422, 503),
+    )
+
+
+def _digest(job: Job, name: str) -> str:
+    if job.state is not JobState.DONE:
+        raise MoveError(f"the job is {job.state.value}; its documents are there when it is done")
+    for document in job.documents:
+        if document.name == name:
+            return document.digest
+    raise UnknownJobError(f"the job has no {name}")
+
+
+def disposition(job: Job, name: str) -> str:
+    """Return the header that names a download after its job (RFC 6266)."""
+    whole = f"{PurePath(job.name).stem or 'job'} {name}"
+    plain = "".join(letter if letter.isascii() and (letter.isalnum() or letter in " -_.") else "_" for letter in whole)
+    return f"attachment; filename=\"{plain}\"; filename*=UTF-8''{quote(whole, safe='')}"
+
+
+def _file_answer(media_type: str) -> dict[int | str, dict[str, Any]]:
+    plain_type = media_type.partition(";")[0]
+    schema = {} if plain_type == JSON else {"type": "string", "format": "binary"}
+    return {200: {"description": "The file.", "content": {plain_type: {"schema": schema}}}}
+
+
+@cache
+def _template() -> bytes:
+    from service.sheets.template import write_template
+
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "job.xlsx"
+        write_template(path)
+        return path.read_bytes()

@@ -1,0 +1,37 @@
+"""``screenbatch serve``: the HTTP service."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from service.errors import ServiceError
+from service.settings import load
+
+
+@click.command()
+@click.option("--host", help="Address to listen on. Default: 127.0.0.1.")
+@click.option("--port", type=int, help="Port to listen on. Default: 8000.")
+@click.option("--data", type=click.Path(file_okay=False, path_type=Path), help="Folder for the database and files.")
+@click.option("--database", help="Database URL. Default: SQLite in the data folder.")
+@click.option("--slots", type=int, help="Parts solved side by side. Default: one a core.")
+def serve(**given: Any) -> None:
+    """Run the HTTP service. Every other setting is in the environment or a settings file."""
+    import uvicorn
+
+    from service import logs
+    from service.bootstrap import service
+
+    try:
+        settings = load(given)
+        logs.set_up(settings.log)
+        app = service(settings)
+    except ServiceError as error:
+        raise click.UsageError(str(error)) from error
+    except OSError as error:
+        raise click.UsageError(f"{error.filename}: {error.strerror}") from error
+    uvicorn.run(
+        app, host=settings.host, port=settings.port, log_config=None, server_header=False, timeout_graceful_shutdown=10
+    )

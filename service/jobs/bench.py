@@ -1,0 +1,229 @@
+"""The workbench: hands out parts and takes their answers; what workers may ask for.
+
+Only who holds a part's latest fencing token can commit an answer for it, so an
+answer is committed once, however often the part was handed out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import dataclass, replace
+from typing import TypeVar
+
+from service.errors import StaleClaimError
+from service.jobs.records import Attachment, Claim, Job, JobState, Part, PartState, Task
+from service.jobs.store import JobStore, Ledger
+from service.jobs.turns import turns
+from service.sheets.findings import Finding, Verdict
+
+Result = TypeVar("Result")
+
+MOST_CRASHES = 3
+FINDINGS_KEPT = 1_000
+_LONGEST_DELAY_SECONDS = 60.0
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class NewPart:
+    """A part as the check splits it off: its name, the digest of its content, the pieces it cuts."""
+
+    name: str
+    payload: str
+    weight: int
+
+
+class Bench:
+    """Every method is one transaction. ``lease_seconds`` is how long a silent worker keeps its parts."""
+
+    def __init__(self, store: JobStore, *, lease_seconds: float = 15.0) -> None:
+        self._store = store
+        self.lease_seconds = lease_seconds
+
+    def claim(self, owner: str) -> Claim | None:
+        """Return the part whose turn it is, with its job, or None if none is ready."""
+        part = self._store.change(lambda ledger: ledger.claim(owner, self.lease_seconds))
+        if part is None:
+            return None
+
+        def begun(ledger: Ledger) -> Claim | None:
+            job = ledger.job(part.job)
+            if job is None or job.state.ended:
+                return None
+            if part.task is Task.CHECK and job.state is JobState.QUEUED:
+                job = job.moved(JobState.CHECKING, ledger.now())
+            else:
+                job = job.touched(ledger.now())
+            ledger.save_job(job)
+            return Claim(part=part, job=job)
+
+        return self._store.change(begun)
+
+    def answers(self, job_id: str) -> list[Part]:
+        """Return a job's solved parts, by number."""
+        parts = self._store.look(lambda ledger: ledger.parts(job_id))
+        return [part for part in parts if part.task is Task.SOLVE]
+
+    def lost(self, claims: Collection[Claim]) -> set[str]:
+        """Return the ids of claimed parts that are no longer wanted from these claims."""
+        fences = self._store.look(lambda ledger: ledger.held([claim.part.id for claim in claims]))
+        return {claim.part.id for claim in claims if fences.get(claim.part.id) != claim.fence}
+
+    def renew(self, claim: Claim) -> bool:
+        """Extend a claim's lease; return False if it no longer holds."""
+        return self._store.change(lambda ledger: ledger.renew(claim.part.id, claim.fence, self.lease_seconds))
+
+    def requeue_expired(self) -> int:
+        """Queue parts again whose workers have fallen silent; return how many."""
+        return self._store.change(lambda ledger: ledger.requeue_expired(self.lease_seconds, 0.0))
+
+    def progress(self, claim: Claim, cost: int | None, bound: int | None) -> None:
+        """Note how far a part has come."""
+
+        def work(ledger: Ledger, job: Job, part: Part) -> None:
+            ledger.save_part(replace(part, cost=cost, bound=bound))
+            ledger.save_job(job.touched(ledger.now()))
+
+        self._commit(claim, work)
+
+    def checked(self, claim: Claim, findings: Sequence[Finding], problem: str, parts: Sequence[NewPart]) -> None:
+        """Commit a check: nothing stands in the way, so the parts are queued to be solved."""
+
+        def work(ledger: Ledger, job: Job, part: Part) -> None:
+            now = ledger.now()
+            ledger.save_part(replace(part, state=PartState.DONE, answer=problem, ended=now))
+            ledger.save_job(replace(job.moved(JobState.SOLVING, now), findings=kept(findings), problem=problem))
+            heaviest_first = sorted(parts, key=lambda new: -new.weight)
+            weights = [new.weight for new in heaviest_first]
+            numbered = zip(
+                heaviest_first, turns(ledger.next_turn(), ledger.active_jobs(job.tenant), weights), strict=True
+            )
+            turn_of = {new.name: turn for new, turn in numbered}
+            ledger.add_parts(
+                [
+                    _part(job, Task.SOLVE, part.number + 1 + number, turn_of[new.name], new)
+                    for number, new in enumerate(parts)
+                ]
+            )
+
+        self._commit(claim, work)
+
+    def refused(self, claim: Claim, findings: Sequence[Finding]) -> None:
+        """Commit that a job cannot be planned as it stands: it fails, or waits if only answers are missing."""
+
+        def work(ledger: Ledger, job: Job, part: Part) -> None:
+            now = ledger.now()
+            errors = any(finding.verdict is Verdict.ERROR for finding in findings)
+            questions = any(finding.verdict is Verdict.QUESTION for finding in findings)
+            if part.task is Task.CHECK and questions and not errors:
+                ledger.save_part(replace(part, state=PartState.DONE, ended=now))
+                ledger.save_job(replace(job.moved(JobState.WAITING, now), findings=kept(findings)))
+                return
+            ledger.save_part(
+                replace(part, state=PartState.FAILED, ended=now, trouble="the job cannot be planned as it stands")
+            )
+            known = job.findings if part.task is not Task.CHECK else ()
+            trouble = "The job cannot be planned as it stands; the findings say why."
+            failed = replace(job.moved(JobState.FAILED, now), findings=kept((*findings, *known)), trouble=trouble)
+            ledger.save_job(failed)
+            ledger.cancel_open_parts(job.id)
+
+        self._commit(claim, work)
+
+    def solved(self, claim: Claim, answer: str) -> None:
+        """Commit a part's answer; after the last one the plan is queued to be assembled."""
+
+        def work(ledger: Ledger, job: Job, part: Part) -> None:
+            now = ledger.now()
+            ledger.save_part(replace(part, state=PartState.DONE, answer=answer, ended=now))
+            ledger.save_job(job.touched(now))
+            if not ledger.has_open_parts(job.id):
+                last = ledger.parts(job.id)[-1]
+                new = NewPart(name="assemble", payload=job.problem, weight=1)
+                ledger.add_parts([_part(job, Task.ASSEMBLE, last.number + 1, ledger.next_turn(), new)])
+
+        self._commit(claim, work)
+
+    def assembled(self, claim: Claim, documents: Sequence[Attachment]) -> None:
+        """Commit the documents of a finished plan: the job is done."""
+
+        def work(ledger: Ledger, job: Job, part: Part) -> None:
+            now = ledger.now()
+            ledger.save_part(replace(part, state=PartState.DONE, ended=now))
+            ledger.save_job(replace(job.moved(JobState.DONE, now), documents=tuple(documents)))
+
+        self._commit(claim, work)
+
+    def failed(self, claim: Claim, words: str) -> None:
+        """Commit that a part failed for good: its job fails and names it."""
+        self._commit(claim, lambda ledger, job, part: _fail(ledger, job, part, words))
+
+    def crashed(self, claim: Claim, words: str) -> bool:
+        """Count a crash: the part is queued again, or fails for good after its third; return whether it failed."""
+
+        def work(ledger: Ledger, job: Job, part: Part) -> bool:
+            part = replace(part, crashes=part.crashes + 1)
+            if part.crashes >= MOST_CRASHES:
+                _fail(ledger, job, part, f"{words} (tried {part.crashes} times)")
+                return True
+            ledger.save_part(_queued(part, ledger.now() + part.crashes))
+            ledger.save_job(job.touched(ledger.now()))
+            return False
+
+        return self._commit(claim, work)
+
+    def given_back(self, claim: Claim, *, blameless: bool = True) -> None:
+        """Put a part back that its worker could not finish, at once or after a growing delay."""
+
+        def work(ledger: Ledger, job: Job, part: Part) -> None:
+            delay = 0.0 if blameless else min(2.0 ** min(part.deliveries, 10), _LONGEST_DELAY_SECONDS)
+            ledger.save_part(_queued(part, ledger.now() + delay))
+            ledger.save_job(job.touched(ledger.now()))
+
+        self._commit(claim, work)
+
+    def _commit(self, claim: Claim, work: Callable[[Ledger, Job, Part], Result]) -> Result:
+        def guarded(ledger: Ledger) -> Result:
+            job = ledger.job(claim.job.id)
+            part = ledger.part(claim.part.id)
+            if job is None or part is None or part.fence != claim.fence or part.state is not PartState.RUNNING:
+                raise StaleClaimError(f"{claim.part.name}: handed to somebody else, or no longer wanted")
+            return work(ledger, job, part)
+
+        return self._store.change(guarded)
+
+
+def kept(findings: Sequence[Finding]) -> tuple[Finding, ...]:
+    """Return the findings that are kept with a job: errors first where there are too many to keep all."""
+    if len(findings) <= FINDINGS_KEPT:
+        return tuple(findings)
+    gravest = (Verdict.ERROR, Verdict.QUESTION, Verdict.NOTICE)
+    chosen = sorted(findings, key=lambda finding: gravest.index(finding.verdict))[: FINDINGS_KEPT - 1]
+    more = f"{len(findings) - len(chosen)} more findings are not listed; mend these first"
+    return (*chosen, Finding(sheet="", cell="", verdict=Verdict.NOTICE, message=more))
+
+
+def _fail(ledger: Ledger, job: Job, part: Part, words: str) -> None:
+    now = ledger.now()
+    ledger.save_part(replace(part, state=PartState.FAILED, ended=now, trouble=words))
+    if job.state is JobState.QUEUED:
+        job = job.moved(JobState.CHECKING, now)
+    ledger.save_job(replace(job.moved(JobState.FAILED, now), trouble=f"{part.name}: {words}"))
+    ledger.cancel_open_parts(job.id)
+
+
+def _queued(part: Part, not_before: float) -> Part:
+    return replace(part, state=PartState.QUEUED, owner="", not_before=not_before)
+
+
+def _part(job: Job, task: Task, number: int, turn: int, new: NewPart) -> Part:
+    return Part(
+        id=f"{job.id}-{number}",
+        job=job.id,
+        tenant=job.tenant,
+        number=number,
+        name=new.name,
+        task=task,
+        turn=turn,
+        weight=new.weight,
+        payload=new.payload,
+    )

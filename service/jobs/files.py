@@ -1,0 +1,150 @@
+"""Files of jobs by the hash of their content, in a folder; an object store can stand in for it."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import secrets
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from typing import BinaryIO, Protocol
+
+_CHUNK = 1 << 20
+
+
+class FileStore(Protocol):
+    """Keeps content under its SHA-256 digest (64 hexadecimal digits); the same content is kept once."""
+
+    def put(self, content: bytes) -> str:
+        """Keep content, safe against power loss when this returns, and return its digest."""
+
+    def put_stream(self, stream: BinaryIO) -> tuple[str, int]:
+        """Keep what a stream holds; return its digest and its size in bytes."""
+
+    def get(self, digest: str) -> bytes:
+        """Return content.
+
+        Raises
+        ------
+        FileNotFoundError
+            If nothing is kept under that digest.
+        """
+
+    def remove(self, digest: str) -> None:
+        """Forget content, if it is there."""
+
+    def older_than(self, seconds: float) -> Iterator[str]:
+        """Yield the digests of what was kept or last used that long ago."""
+
+
+class FolderFiles:
+    """A file store in a local folder: written beside, flushed, renamed into place."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+        self._arriving = folder / "arriving"
+        self._arriving.mkdir(parents=True, exist_ok=True)
+
+    def put(self, content: bytes) -> str:
+        """Keep content and return its digest."""
+        digest = hashlib.sha256(content).hexdigest()
+        if not self._seen(digest):
+            arriving = self._new()
+            with self._writing(arriving) as file:
+                file.write(content)
+                self._flush(file)
+            self._keep(arriving, digest)
+        return digest
+
+    def put_stream(self, stream: BinaryIO) -> tuple[str, int]:
+        """Keep what a stream holds, a megabyte at a time."""
+        hasher, size = hashlib.sha256(), 0
+        arriving = self._new()
+        with self._writing(arriving) as file:
+            while chunk := stream.read(_CHUNK):
+                hasher.update(chunk)
+                size += len(chunk)
+                file.write(chunk)
+            self._flush(file)
+        digest = hasher.hexdigest()
+        self._keep(arriving, digest)
+        return digest, size
+
+    def get(self, digest: str) -> bytes:
+        """Return content."""
+        return self._place(digest).read_bytes()
+
+    def remove(self, digest: str) -> None:
+        """Forget content, if it is there."""
+        self._place(digest).unlink(missing_ok=True)
+
+    def older_than(self, seconds: float) -> Iterator[str]:
+        """Yield old digests; what arrived half and was left is removed on the way."""
+        line = time.time() - seconds
+        for left in self._arriving.iterdir():
+            if left.stat().st_mtime < line:
+                left.unlink(missing_ok=True)
+        for file in self._folder.glob("??/*"):
+            if file.stat().st_mtime < line:
+                yield file.name
+
+    def _place(self, digest: str) -> Path:
+        if len(digest) != 64 or not set(digest) <= set("0123456789abcdef"):
+            raise FileNotFoundError(f"{digest!r} is no digest")
+        return self._folder / digest[:2] / digest
+
+    def _seen(self, digest: str) -> bool:
+        """Return whether content is there; if so it counts as just used, so that no cleaning takes it away."""
+        try:
+            os.utime(self._place(digest))
+        except FileNotFoundError:
+            return False
+        return True
+
+    def _new(self) -> Path:
+        return self._arriving / secrets.token_hex(8)
+
+    def _writing(self, path: Path) -> _Arrival:
+        return _Arrival(path)
+
+    @staticmethod
+    def _flush(file: BinaryIO) -> None:
+        file.flush()
+        os.fsync(file.fileno())
+
+    def _keep(self, arriving: Path, digest: str) -> None:
+        place = self._place(digest)
+        if not place.parent.is_dir():
+            place.parent.mkdir(exist_ok=True)
+            _flush_folder(self._folder)
+        arriving.rename(place)
+        _flush_folder(place.parent)
+
+
+class _Arrival:
+    """An open file that is removed again if writing it fails, so that a full disk is not kept full."""
+
+    def __init__(self, path: Path) -> None:
+        self._path = path
+        self._file: BinaryIO = path.open("xb")
+
+    def __enter__(self) -> BinaryIO:
+        return self._file
+
+    def __exit__(self, kind: type[BaseException] | None, *_: object) -> None:
+        try:
+            self._file.close()
+        except OSError:
+            self._path.unlink(missing_ok=True)
+            raise
+        if kind is not None:
+            self._path.unlink(missing_ok=True)
+
+
+def _flush_folder(folder: Path) -> None:
+    descriptor = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(descriptor)
+    finally:
+        os.close(descriptor)

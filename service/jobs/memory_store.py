@@ -1,0 +1,174 @@
+"""A job store in memory: for unit tests, and the plainest statement of what a store does."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections import Counter
+from collections.abc import Callable, Collection, Iterable, Sequence
+from copy import copy
+from dataclasses import replace
+from typing import TypeVar
+
+from service.jobs.records import Job, JobState, Part, PartState
+from service.jobs.store import Ledger, PageStart, UsedKey
+
+Result = TypeVar("Result")
+
+_ACTIVE = {JobState.QUEUED, JobState.CHECKING, JobState.SOLVING}
+_OPEN = {PartState.QUEUED, PartState.RUNNING}
+
+
+class _MemoryLedger:
+    def __init__(self, clock: Callable[[], float]) -> None:
+        self._clock = clock
+        self._jobs: dict[str, Job] = {}
+        self._parts: dict[str, Part] = {}
+        self._keys: dict[tuple[str, str], UsedKey] = {}
+
+    def restart_point(self) -> _MemoryLedger:
+        copied = copy(self)
+        copied._jobs, copied._parts, copied._keys = dict(self._jobs), dict(self._parts), dict(self._keys)
+        return copied
+
+    def now(self) -> float:
+        return self._clock()
+
+    def job(self, job_id: str) -> Job | None:
+        return self._jobs.get(job_id)
+
+    def jobs(self, tenant: str, states: Collection[JobState], start: PageStart | None, limit: int) -> list[Job]:
+        mine = [job for job in self._jobs.values() if job.tenant == tenant and job.state in states]
+        if start is not None:
+            mine = [job for job in mine if (job.created, job.id) < (start.created, start.id)]
+        return sorted(mine, key=lambda job: (job.created, job.id), reverse=True)[:limit]
+
+    def ended_before(self, when: float, limit: int) -> list[Job]:
+        return [job for job in self._jobs.values() if job.state.ended and job.changed < when][:limit]
+
+    def active_jobs(self, tenant: str) -> int:
+        return sum(job.tenant == tenant and job.state in _ACTIVE for job in self._jobs.values())
+
+    def versions(self, job_ids: Collection[str]) -> dict[str, int]:
+        return {job_id: self._jobs[job_id].version for job_id in job_ids if job_id in self._jobs}
+
+    def add_job(self, job: Job) -> None:
+        self._jobs[job.id] = job
+
+    def save_job(self, job: Job) -> None:
+        self._jobs[job.id] = job
+
+    def remove_job(self, job_id: str) -> None:
+        del self._jobs[job_id]
+        self._parts = {part.id: part for part in self._parts.values() if part.job != job_id}
+        self._keys = {key: used for key, used in self._keys.items() if used.job != job_id}
+
+    def parts(self, job_id: str, limit: int | None = None) -> list[Part]:
+        mine = [part for part in self._parts.values() if part.job == job_id]
+        return sorted(mine, key=lambda part: part.number)[:limit]
+
+    def part_counts(self, job_id: str) -> dict[PartState, int]:
+        return Counter(part.state for part in self.parts(job_id))
+
+    def has_open_parts(self, job_id: str) -> bool:
+        return any(part.state in _OPEN for part in self.parts(job_id))
+
+    def part(self, part_id: str) -> Part | None:
+        return self._parts.get(part_id)
+
+    def add_parts(self, parts: Sequence[Part]) -> None:
+        self._parts |= {part.id: part for part in parts}
+
+    def save_part(self, part: Part) -> None:
+        self._parts[part.id] = part
+
+    def cancel_open_parts(self, job_id: str) -> None:
+        for part in self.parts(job_id):
+            if part.state in _OPEN:
+                self.save_part(replace(part, state=PartState.CANCELLED))
+
+    def next_turn(self) -> int:
+        queued = [part.turn for part in self._parts.values() if part.state is PartState.QUEUED]
+        running = [part.turn for part in self._parts.values() if part.state is PartState.RUNNING]
+        return min(queued) if queued else max(running, default=0)
+
+    def queued_parts(self, tenant: str) -> int:
+        return sum(part.tenant == tenant and part.state is PartState.QUEUED for part in self._parts.values())
+
+    def claim(self, owner: str, lease_seconds: float) -> Part | None:
+        now = self.now()
+        ready = [p for p in self._parts.values() if p.state is PartState.QUEUED and p.not_before <= now]
+        if not ready:
+            return None
+        part = min(ready, key=lambda part: (part.turn, part.id))
+        claimed = replace(
+            part,
+            state=PartState.RUNNING,
+            owner=owner,
+            leased_until=now + lease_seconds,
+            fence=part.fence + 1,
+            deliveries=part.deliveries + 1,
+            started=part.started if part.started is not None else now,
+        )
+        self.save_part(claimed)
+        return claimed
+
+    def renew(self, part_id: str, fence: int, lease_seconds: float) -> bool:
+        part = self.part(part_id)
+        if part is None or part.fence != fence or part.state is not PartState.RUNNING:
+            return False
+        self.save_part(replace(part, leased_until=self.now() + lease_seconds))
+        return True
+
+    def held(self, part_ids: Collection[str]) -> dict[str, int]:
+        parts = [self._parts[part_id] for part_id in part_ids if part_id in self._parts]
+        return {part.id: part.fence for part in parts if part.state is PartState.RUNNING}
+
+    def requeue_expired(self, lease_seconds: float, delay_seconds: float) -> int:
+        now = self.now()
+        expired = [
+            part
+            for part in self._parts.values()
+            if part.state is PartState.RUNNING and not now <= part.leased_until <= now + 2 * lease_seconds
+        ]
+        for part in expired:
+            self.save_part(replace(part, state=PartState.QUEUED, not_before=now + delay_seconds))
+        return len(expired)
+
+    def used_key(self, tenant: str, key: str) -> UsedKey | None:
+        return self._keys.get((tenant, key))
+
+    def add_key(self, tenant: str, key: str, used: UsedKey) -> bool:
+        return self._keys.setdefault((tenant, key), used) is used
+
+    def digests_in_use(self, digests: Iterable[str]) -> set[str]:
+        used: set[str] = set()
+        for job in self._jobs.values():
+            used |= {job.upload.digest, job.problem, *(document.digest for document in job.documents)}
+        for part in self._parts.values():
+            used |= {part.payload, part.answer}
+        return used & set(digests)
+
+
+class MemoryStore:
+    """A store that forgets everything with its process. ``clock`` returns seconds since 1970."""
+
+    def __init__(self, clock: Callable[[], float] = time.time) -> None:
+        self._ledger = _MemoryLedger(clock)
+        self._lock = threading.RLock()
+
+    def change(self, work: Callable[[Ledger], Result]) -> Result:
+        """Carry out a change as a whole or not at all."""
+        with self._lock:
+            attempt = self._ledger.restart_point()
+            result = work(attempt)
+            self._ledger = attempt
+            return result
+
+    def look(self, work: Callable[[Ledger], Result]) -> Result:
+        """Look at records."""
+        with self._lock:
+            return work(self._ledger.restart_point())
+
+    def close(self) -> None:
+        """Let go of the store."""

@@ -1,0 +1,166 @@
+"""A job and its parts, the states they can be in, and the moves between them: written once, here.
+
+::
+
+    queued -> checking -> solving -> done
+                |  ^         |
+                v  |         v
+              waiting     failed, cancelled (from every state that is not an end)
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from enum import Enum
+
+from service.errors import MoveError
+from service.job_settings import JobSettings
+from service.sheets.findings import Finding
+
+
+class JobState(Enum):
+    """Where a job stands."""
+
+    QUEUED = "queued"
+    CHECKING = "checking"
+    WAITING = "waiting"
+    """For a person's answers to open questions."""
+    SOLVING = "solving"
+    DONE = "done"
+    FAILED = "failed"
+    CANCELLED = "cancelled"
+
+    @property
+    def ended(self) -> bool:
+        """Whether nothing happens to the job any more."""
+        return not _JOB_MOVES[self]
+
+
+_JOB_MOVES: dict[JobState, frozenset[JobState]] = {
+    JobState.QUEUED: frozenset({JobState.CHECKING, JobState.FAILED, JobState.CANCELLED}),
+    JobState.CHECKING: frozenset({JobState.WAITING, JobState.SOLVING, JobState.FAILED, JobState.CANCELLED}),
+    JobState.WAITING: frozenset({JobState.QUEUED, JobState.FAILED, JobState.CANCELLED}),
+    JobState.SOLVING: frozenset({JobState.DONE, JobState.FAILED, JobState.CANCELLED}),
+    JobState.DONE: frozenset(),
+    JobState.FAILED: frozenset(),
+    JobState.CANCELLED: frozenset(),
+}
+
+
+class PartState(Enum):
+    """Where a part stands."""
+
+    QUEUED = "queued"
+    RUNNING = "running"
+    DONE = "done"
+    FAILED = "failed"
+    CANCELLED = "cancelled"
+
+    @property
+    def ended(self) -> bool:
+        """Whether nothing happens to the part any more."""
+        return self in {PartState.DONE, PartState.FAILED, PartState.CANCELLED}
+
+
+class Task(Enum):
+    """What is to be done for a part."""
+
+    CHECK = "check"
+    SOLVE = "solve"
+    ASSEMBLE = "assemble"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Attachment:
+    """A file of a job in the file store, by the hash of its content."""
+
+    name: str
+    digest: str
+    size: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Job:
+    """What the service keeps about one uploaded job file.
+
+    Times are seconds since 1970. ``version`` grows with every change that a
+    caller can see. ``problem`` is the digest of the problem as read, empty
+    before that. ``trouble`` says in words why a job failed.
+    """
+
+    id: str
+    tenant: str
+    name: str
+    settings: JobSettings
+    upload: Attachment
+    created: float
+    changed: float
+    state: JobState = JobState.QUEUED
+    version: int = 1
+    findings: tuple[Finding, ...] = ()
+    trouble: str = ""
+    problem: str = ""
+    documents: tuple[Attachment, ...] = ()
+
+    def moved(self, state: JobState, now: float) -> Job:
+        """Return the job in another state.
+
+        Raises
+        ------
+        MoveError
+            If that state cannot follow the present one.
+        """
+        if state not in _JOB_MOVES[self.state]:
+            raise MoveError(f"a job that is {self.state.value} cannot become {state.value}")
+        return replace(self, state=state, changed=now, version=self.version + 1)
+
+    def touched(self, now: float) -> Job:
+        """Return the job after a change that a caller can see."""
+        return replace(self, changed=now, version=self.version + 1)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Part:
+    """One piece of work for a job, done by one guarded call.
+
+    ``turn`` orders the queue: least first. ``payload`` and ``answer`` are digests
+    in the file store. ``fence`` grows with every delivery; only who holds the
+    latest may commit. ``deliveries`` counts hand-outs, ``crashes`` only those in
+    which the part killed its child. ``cost`` and ``bound`` are progress.
+    """
+
+    id: str
+    job: str
+    tenant: str
+    number: int
+    name: str
+    task: Task
+    turn: int
+    weight: int = 1
+    state: PartState = PartState.QUEUED
+    payload: str = ""
+    answer: str = ""
+    owner: str = ""
+    leased_until: float = 0.0
+    not_before: float = 0.0
+    fence: int = 0
+    deliveries: int = 0
+    crashes: int = 0
+    cost: int | None = None
+    bound: int | None = None
+    trouble: str = ""
+    started: float | None = None
+    ended: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Claim:
+    """A part in somebody's hands, proven by its fencing token."""
+
+    part: Part
+    job: Job = field(repr=False)
+
+    @property
+    def fence(self) -> int:
+        """The token: a later claim of the same part has a greater one."""
+        return self.part.fence

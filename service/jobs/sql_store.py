@@ -1,0 +1,88 @@
+"""A job store in a SQL database: SQLite for one machine, PostgreSQL for several."""
+
+from __future__ import annotations
+
+import random
+import threading
+import time
+from collections.abc import Callable
+from contextlib import nullcontext
+from typing import Any, TypeVar
+
+from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy.exc import DBAPIError, SQLAlchemyError
+
+from service.errors import StoreDownError
+from service.jobs.migrate import up_to_date
+from service.jobs.sql_ledger import SqlLedger
+from service.jobs.store import Ledger
+
+Result = TypeVar("Result")
+
+_CLASHES = {"40001", "40P01"}
+"""SQLSTATE of a serialisation failure and of a deadlock (PostgreSQL manual, appendix A)."""
+_TRIES = 6
+
+
+class SqlStore:
+    """A store behind a database URL, such as ``sqlite:////data/jobs.sqlite3`` or ``postgresql+psycopg://...``.
+
+    Brings the tables up to date when it is opened.
+    """
+
+    def __init__(self, url: str) -> None:
+        self._engine = sql_engine(url)
+        self._lock: Any = threading.Lock() if self._engine.dialect.name == "sqlite" else nullcontext()
+        try:
+            up_to_date(self._engine)
+        except DBAPIError as error:
+            raise StoreDownError(f"the job store cannot be opened: {error.orig}") from error
+
+    def change(self, work: Callable[[Ledger], Result]) -> Result:
+        """Carry out a change as a whole or not at all."""
+        for last in (*[False] * (_TRIES - 1), True):
+            try:
+                with self._lock, self._engine.begin() as connection:
+                    return work(SqlLedger(connection))
+            except DBAPIError as error:
+                if last or getattr(error.orig, "sqlstate", None) not in _CLASHES:
+                    raise StoreDownError(f"the job store does not answer: {error.orig}") from error
+                time.sleep(random.uniform(0.005, 0.05))
+            except SQLAlchemyError as error:
+                raise StoreDownError(f"the job store does not answer: {error}") from error
+        raise AssertionError("unreachable")
+
+    def look(self, work: Callable[[Ledger], Result]) -> Result:
+        """Look at records without changing any."""
+        try:
+            with self._engine.connect().execution_options(look=True) as connection:
+                return work(SqlLedger(connection))
+        except SQLAlchemyError as error:
+            raise StoreDownError(f"the job store does not answer: {getattr(error, 'orig', error)}") from error
+
+    def close(self) -> None:
+        """Close every connection."""
+        self._engine.dispose()
+
+
+def sql_engine(url: str) -> Engine:
+    """Return an engine with the settings that durability asks for."""
+    if url.startswith("sqlite"):
+        engine = create_engine(url, connect_args={"timeout": 30}, pool_size=8, max_overflow=32)
+        event.listen(engine, "connect", _prepare_sqlite)
+        event.listen(engine, "begin", _begin_sqlite)
+        return engine
+    return create_engine(url, pool_size=8, max_overflow=32, pool_pre_ping=True, pool_timeout=10)
+
+
+def _prepare_sqlite(connection: Any, _: Any) -> None:
+    """Write ahead, flush every commit to disk, and leave transactions to us (SQLite manual, PRAGMA)."""
+    connection.isolation_level = None
+    for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "busy_timeout=30000"):
+        connection.execute(f"PRAGMA {pragma}")
+
+
+def _begin_sqlite(connection: Connection) -> None:
+    """Take the write lock at the start of a change: a change that reads first could not get it later."""
+    look = connection.get_execution_options().get("look", False)
+    connection.exec_driver_sql("BEGIN" if look else "BEGIN IMMEDIATE")

@@ -1,0 +1,61 @@
+"""What must be done now and then: queue again what silent workers hold, forget what is older than its keeping time."""
+
+from __future__ import annotations
+
+import time
+from itertools import islice
+
+from service.jobs.bench import Bench
+from service.jobs.files import FileStore
+from service.jobs.store import JobStore, Ledger
+
+_DAY_SECONDS = 86_400.0
+_JOBS_AT_ONCE = 50
+_FILES_AT_ONCE = 200
+_FILES_KEPT_SECONDS = 3_600.0
+_FORGET_EVERY_SECONDS = 600.0
+
+
+class Sweep:
+    """Sweeps up behind every process that shares the store; harmless when several do it at once."""
+
+    def __init__(self, store: JobStore, files: FileStore, bench: Bench, *, keep_days: float = 90.0) -> None:
+        self._store = store
+        self._files = files
+        self._bench = bench
+        self._keep_days = keep_days
+        self._forgot_at = time.monotonic()
+
+    @property
+    def every_seconds(self) -> float:
+        """How often it is worth sweeping: a few times a lease."""
+        return self._bench.lease_seconds / 5
+
+    def once(self) -> int:
+        """Sweep; return how many parts were queued again."""
+        if time.monotonic() - self._forgot_at > _FORGET_EVERY_SECONDS:
+            self._forgot_at = time.monotonic()
+            self.forget_old_jobs()
+            self.forget_loose_files()
+        return self._bench.requeue_expired()
+
+    def forget_old_jobs(self) -> int:
+        """Remove jobs that ended longer ago than they are kept; return how many."""
+
+        def work(ledger: Ledger) -> int:
+            old = ledger.ended_before(ledger.now() - self._keep_days * _DAY_SECONDS, _JOBS_AT_ONCE)
+            for job in old:
+                ledger.remove_job(job.id)
+            return len(old)
+
+        return self._store.change(work)
+
+    def forget_loose_files(self, kept_seconds: float = _FILES_KEPT_SECONDS) -> int:
+        """Remove files that no job refers to; younger ones may belong to a job that is just being taken in."""
+        old, removed = self._files.older_than(kept_seconds), 0
+        while batch := list(islice(old, _FILES_AT_ONCE)):
+            used = self._store.look(lambda ledger, batch=batch: ledger.digests_in_use(batch))  # type: ignore[misc]
+            for digest in set(batch) - used:
+                self._files.remove(digest)
+                removed += 1
+        return removed

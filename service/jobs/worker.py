@@ -1,0 +1,149 @@
+"""What one worker does with one claimed part: gather its input, run the guarded call, commit what came of it."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Callable
+
+import structlog
+
+from service.engine.asking import FINDINGS, Allowance
+from service.engine.bundle import unpack
+from service.engine.calls import Answered, Call, Crashed, Lost, Outcome, OutOfMemory, Overran, Raised, Stopped
+from service.engine.engines import Engine
+from service.engine.side_by_side import failure_words
+from service.errors import StaleClaimError, StoreDownError
+from service.jobs.bench import Bench, NewPart
+from service.jobs.files import FileStore
+from service.jobs.records import Attachment, Claim, Task
+from service.planning import weight
+from service.record_json import from_json
+from service.sheets.findings import Finding
+from solver.limits import Progress
+from solver.parts import Part as SolverPart
+
+_LOG = structlog.get_logger()
+_PROGRESS_EVERY_SECONDS = 1.0
+_STORE_RETRY_SECONDS = (0.2, 0.5, 1, 2, 5)
+
+
+class Worker:
+    """Does parts, one after the other; several threads may share one worker."""
+
+    def __init__(self, bench: Bench, files: FileStore, engine: Engine, allowance: Allowance) -> None:
+        self._bench = bench
+        self._files = files
+        self._engine = engine
+        self._allowance = allowance
+
+    def do(self, claim: Claim, unwanted: threading.Event, leaving: threading.Event) -> None:
+        """Do a part to its end.
+
+        ``unwanted`` is set when the claim no longer holds, ``leaving`` when this
+        process is about to stop: then the part is given back.
+        """
+        log = _LOG.bind(job=claim.job.id, part=claim.part.name, task=claim.part.task.value, fence=claim.fence)
+        started = time.monotonic()
+        outcome = self._outcome(claim, lambda: unwanted.is_set() or leaving.is_set())
+        log = log.bind(outcome=type(outcome).__name__, seconds=round(time.monotonic() - started, 3))
+        if unwanted.is_set():
+            log.info("part no longer wanted")
+            return
+        try:
+            self._insist(lambda: self._commit(claim, outcome, log), unwanted, leaving)
+        except StaleClaimError:
+            log.info("part was handed to somebody else")
+
+    def _outcome(self, claim: Claim, stop: Callable[[], bool]) -> Outcome:
+        try:
+            call = self._call(claim)
+        except (OSError, StoreDownError) as error:
+            return Lost(f"the input could not be read: {error}")
+        return self._engine.run(call, stop, _Reporter(self._bench, claim))
+
+    def _call(self, claim: Claim) -> Call:
+        job, part = claim.job, claim.part
+        match part.task:
+            case Task.CHECK:
+                return self._allowance.check(job.settings, job.upload.name, self._files.get(part.payload))
+            case Task.SOLVE:
+                return self._allowance.solve(job.settings, self._files.get(part.payload))
+            case Task.ASSEMBLE:
+                groups = {solved.name: self._files.get(solved.answer) for solved in self._bench.answers(job.id)}
+                return self._allowance.assemble(self._files.get(part.payload), groups)
+
+    def _commit(self, claim: Claim, outcome: Outcome, log: structlog.stdlib.BoundLogger) -> None:
+        match outcome:
+            case Answered(answer):
+                self._commit_answer(claim, unpack(answer))
+                log.info("part done")
+            case Crashed() | OutOfMemory():
+                log.warning("part crashed", trace=getattr(outcome, "trace", ""))
+                self._bench.crashed(claim, failure_words(outcome))
+            case Overran() | Raised():
+                log.error("part failed", trace=getattr(outcome, "trace", ""))
+                self._bench.failed(claim, failure_words(outcome))
+            case Stopped():
+                log.info("part given back")
+                self._bench.given_back(claim)
+            case Lost(why):
+                log.warning("engine lost a part", why=why)
+                self._bench.given_back(claim, blameless=False)
+
+    def _commit_answer(self, claim: Claim, answer: dict[str, bytes]) -> None:
+        if set(answer) == {FINDINGS}:
+            self._bench.refused(claim, from_json(tuple[Finding, ...], answer[FINDINGS]))
+            return
+        match claim.part.task:
+            case Task.CHECK:
+                findings = from_json(tuple[Finding, ...], answer.pop(FINDINGS))
+                problem = self._files.put(answer.pop("problem"))
+                parts = [self._new_part(name, content) for name, content in answer.items()]
+                self._bench.checked(claim, findings, problem, parts)
+            case Task.SOLVE:
+                self._bench.solved(claim, self._files.put(answer["group"]))
+            case Task.ASSEMBLE:
+                documents = [
+                    Attachment(name=name, digest=self._files.put(content), size=len(content))
+                    for name, content in answer.items()
+                ]
+                self._bench.assembled(claim, documents)
+
+    def _new_part(self, name: str, content: bytes) -> NewPart:
+        return NewPart(name=name, payload=self._files.put(content), weight=weight(from_json(SolverPart, content)))
+
+    @staticmethod
+    def _insist(commit: Callable[[], None], unwanted: threading.Event, leaving: threading.Event) -> None:
+        """Commit, again and again while the store or the disk does not answer: work that is done is not thrown away."""
+        pauses = iter(_STORE_RETRY_SECONDS)
+        pause = 0.0
+        while True:
+            try:
+                commit()
+                return
+            except (StoreDownError, OSError) as error:
+                pause = next(pauses, pause)
+                _LOG.warning("cannot commit yet", why=str(error), next_try_seconds=pause)
+                if unwanted.wait(pause) or leaving.is_set():
+                    return
+
+
+class _Reporter:
+    """Passes a part's progress to the bench, at most once a second; a failure to do so harms nobody."""
+
+    def __init__(self, bench: Bench, claim: Claim) -> None:
+        self._bench = bench
+        self._claim = claim
+        self._next_at = 0.0
+
+    def __call__(self, report: bytes) -> None:
+        now = time.monotonic()
+        if now < self._next_at:
+            return
+        self._next_at = now + _PROGRESS_EVERY_SECONDS
+        progress: Progress = from_json(Progress, report)
+        try:
+            self._bench.progress(self._claim, progress.cost, progress.bound)
+        except (StaleClaimError, StoreDownError) as error:
+            _LOG.info("progress not noted", part=self._claim.part.name, why=str(error))
