@@ -16,6 +16,7 @@ from service.api.health_routes import health_routes
 from service.api.job_routes import job_routes
 from service.api.office import Office
 from service.api.problems import ProblemDetails, answer_with_problems
+from service.api.upload_cap import UploadCap
 from service.job_settings import JobSettings
 
 _FORM_OVERHEAD = 1 << 20
@@ -38,13 +39,13 @@ def application(office: Office, lifespan: Callable[[FastAPI], AbstractAsyncConte
         version=version("screenbatch"),
         description=_DESCRIPTION,
         lifespan=lifespan,
-        max_body_size=office.upload_bytes + _FORM_OVERHEAD,
         redoc_url=None,
         docs_url=None,
     )
     answer_with_problems(app)
     for routes in (job_routes(office), document_routes(office), health_routes(office)):
         app.include_router(routes)
+    app.add_middleware(UploadCap, most=office.upload_bytes + _FORM_OVERHEAD)
     app.add_middleware(_SecurityHeaders)
     app.openapi = lambda: _openapi(app)  # type: ignore[method-assign]
     return app

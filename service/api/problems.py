@@ -11,6 +11,8 @@ from fastapi.exceptions import RequestValidationError
 from pydantic import BaseModel, Field
 from starlette.exceptions import HTTPException
 from starlette.responses import JSONResponse, Response
+from starlette.routing import Match
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from service.errors import (
     JobError,
@@ -68,7 +70,7 @@ def problem(
         errors=errors or [],
     )
     return JSONResponse(
-        details.model_dump(exclude_defaults=True) | {"type": details.type},
+        {"type": details.type} | details.model_dump(exclude_defaults=True),
         status_code=status,
         media_type=MEDIA_TYPE,
         headers=headers,
@@ -87,15 +89,27 @@ def answer_with_problems(app: FastAPI) -> None:
     app.add_exception_handler(RequestValidationError, _invalid)
     app.add_exception_handler(JobError, _job_error)
     app.add_exception_handler(StoreDownError, _store_down)
-    app.add_exception_handler(Exception, _defect)
+    app.add_middleware(_Defects)
 
 
 def _http_error(request: Request, error: Exception) -> Response:
-    del request
     assert isinstance(error, HTTPException)  # noqa: S101 - registered for this type alone
     status = HTTPStatus(error.status_code)
     detail = "" if error.detail == status.phrase else str(error.detail)
-    return problem(status, detail, headers=dict(error.headers) if error.headers else None)
+    headers = dict(error.headers or {})
+    if status is HTTPStatus.METHOD_NOT_ALLOWED:
+        headers["Allow"] = ", ".join(_allowed(request))
+    return problem(status, detail, headers=headers)
+
+
+def _allowed(request: Request) -> list[str]:
+    """Return every method that some route takes at this path; the framework names the first route's alone."""
+    routes = request.app.router.routes
+    return [
+        method
+        for method in ("DELETE", "GET", "PATCH", "POST", "PUT")
+        if any(route.matches({**request.scope, "method": method})[0] is Match.FULL for route in routes)
+    ]
 
 
 def _invalid(request: Request, error: Exception) -> Response:
@@ -128,9 +142,31 @@ def _store_down(request: Request, error: Exception) -> Response:
     )
 
 
-def _defect(request: Request, error: Exception) -> Response:
+class _Defects:
+    """Answers an error that nobody expected, and keeps the connection; what it was stands in the log alone."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        started = False
+
+        async def noticed(message: Message) -> None:
+            nonlocal started
+            started = started or message["type"] == "http.response.start"
+            await send(message)
+
+        try:
+            await self.app(scope, receive, noticed)
+        except Exception as error:
+            if started or scope["type"] != "http":
+                raise
+            await _defect(str(scope["path"]), error)(scope, receive, send)
+
+
+def _defect(path: str, error: Exception) -> Response:
     if isinstance(error, OSError):
-        _LOG.error("request failed: files", path=request.url.path, why=str(error))
+        _LOG.error("request failed: files", path=path, why=str(error))
         return problem(HTTPStatus.INSUFFICIENT_STORAGE, "the upload could not be kept; try again later", kind="storage")
-    _LOG.error("request failed", path=request.url.path, exc_info=error)
+    _LOG.error("request failed", path=path, exc_info=error)
     return problem(HTTPStatus.INTERNAL_SERVER_ERROR, "a fault of the service; report it if it stays")
