@@ -25,6 +25,7 @@ class Finding:
 
     ``text`` is the cell as it stood, ``message`` what is wrong and what to write,
     ``proposal`` the value a question proposes, as text to write into the cell.
+    Questions of one ``kind`` can be answered all alike.
     """
 
     sheet: str
@@ -33,6 +34,7 @@ class Finding:
     message: str
     text: str = ""
     proposal: str = ""
+    kind: str = ""
 
     @property
     def address(self) -> str:

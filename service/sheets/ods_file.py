@@ -1,0 +1,217 @@
+"""OpenDocument spreadsheets to tables.
+
+References
+----------
+OASIS OpenDocument 1.3, part 3: 9.1 tables, 19.385 office:value-type.
+"""
+
+from __future__ import annotations
+
+import datetime
+import re
+import zipfile
+from pathlib import Path
+
+from service.errors import SheetError
+from service.sheets.cells import Fault, Merge, Missing, Shape, Shown, Table, Value
+from service.sheets.limits import MAX_CELLS, MAX_COLUMNS, MAX_ROWS, MAX_SHEETS, MAX_TEXT
+from service.sheets.ods_styles import OdsStyles
+from service.sheets.xlsx_file import iso_moment
+from service.sheets.xml_member import DAMAGED, XmlFeed, chunks
+
+_ERROR_TEXT = re.compile(r"#[A-Z0-9/!?]+|Err:[0-9]+")
+_DURATION = re.compile(r"-?P(?:([0-9]+)D)?T?(?:([0-9]+)H)?(?:([0-9]+)M)?(?:([0-9]+)(?:[.,][0-9]+)?S)?")
+_FARTHEST_ROW = 1_048_576
+
+
+def read_ods(path: Path) -> tuple[Table, ...]:
+    """Return every sheet of a document as a table.
+
+    Raises
+    ------
+    SheetError
+        If the document is damaged or far too large.
+    """
+    reader = _OdsReader()
+    feed = XmlFeed(reader.start, reader.end, reader.text)
+    try:
+        with zipfile.ZipFile(path) as archive:
+            for piece in chunks(archive, "content.xml"):
+                feed.feed(piece)
+            feed.feed(b"", last=True)
+    except zipfile.BadZipFile as error:
+        raise SheetError(DAMAGED) from error
+    if not reader.tables or len(reader.tables) > MAX_SHEETS:
+        raise SheetError("the document holds no sheet with cells, or hundreds of them; it is not read")
+    return tuple(reader.tables)
+
+
+class _OdsReader:
+    """Turns the document's tags into tables."""
+
+    def __init__(self) -> None:
+        self.tables: list[Table] = []
+        self._styles = OdsStyles()
+        self._depth = 0
+        self._row = 0
+        self._row_copies = 1
+        self._columns: list[str] = []
+        self._merges: list[Merge] = []
+        self._hidden_rows: set[int] = set()
+        self._hidden_columns: set[int] = set()
+        self._values: list[Value] = []
+        self._column = 0
+        self._cell: dict[str, str] | None = None
+        self._covered = False
+        self._lines: list[str] = []
+        self._length = 0
+        self._reading = 0
+        self._aside = 0
+        self._rows = 0
+        self._cells = 0
+
+    def start(self, name: str, attributes: dict[str, str]) -> None:
+        if not self._depth and name != "table":
+            self._styles.start(name, attributes)
+            return
+        match name:
+            case "table":
+                self._depth += 1
+                if self._depth == 1:
+                    self._open_table(attributes)
+            case "table-column":
+                copies = _whole(attributes.get("number-columns-repeated", "1"))
+                for _ in range(min(copies, MAX_COLUMNS - len(self._columns))):
+                    if attributes.get("visibility", "visible") != "visible":
+                        self._hidden_columns.add(len(self._columns))
+                    self._columns.append(attributes.get("default-cell-style-name", ""))
+            case "table-row":
+                self._row_copies = _whole(attributes.get("number-rows-repeated", "1"))
+                self._values, self._column = [], 0
+                if attributes.get("visibility", "visible") != "visible":
+                    last = min(self._row + self._row_copies, self._row + MAX_ROWS)
+                    self._hidden_rows.update(range(self._row + 1, last + 1))
+            case "table-cell" | "covered-table-cell":
+                self._cell, self._covered = attributes, name != "table-cell"
+                self._lines.clear()
+                self._length = 0
+            case "annotation":
+                self._aside += 1
+            case "p" if self._cell is not None and not self._aside:
+                self._reading += 1
+                self._lines.append("\n" if self._lines else "")
+            case "s" | "tab" if self._reading:
+                self._lines.append(" " * min(MAX_TEXT, _whole(attributes.get("c", "1"))))
+
+    def text(self, text: str) -> None:
+        if not self._depth:
+            self._styles.text(text)
+        elif self._reading and not self._aside and self._length < MAX_TEXT:
+            self._lines.append(text[:MAX_TEXT])
+            self._length += len(text)
+
+    def end(self, name: str) -> None:
+        if not self._depth:
+            self._styles.end(name)
+            return
+        match name:
+            case "table":
+                self._depth -= 1
+                if not self._depth:
+                    self.tables[-1].hidden_rows = frozenset(self._hidden_rows)
+                    self.tables[-1].hidden_columns = frozenset(self._hidden_columns)
+                    self.tables[-1].merges = tuple(self._merges)
+            case "annotation":
+                self._aside -= 1
+            case "p" if self._reading:
+                self._reading -= 1
+            case "table-cell" | "covered-table-cell":
+                self._close_cell()
+            case "table-row":
+                self._close_row()
+
+    def _open_table(self, attributes: dict[str, str]) -> None:
+        hidden = attributes.get("style-name", "") in self._styles.hidden_tables
+        self.tables.append(Table(name=attributes.get("name", ""), rows=[], hidden=hidden))
+        self._row = 0
+        self._columns, self._merges = [], []
+        self._hidden_rows, self._hidden_columns = set(), set()
+
+    def _close_cell(self) -> None:
+        attributes, self._cell = self._cell or {}, None
+        copies = _whole(attributes.get("number-columns-repeated", "1"))
+        first = self._column
+        self._column = min(self._column + copies, 1 << 20)
+        down, right = (_whole(attributes.get(f"number-{way}-spanned", "1")) for way in ("rows", "columns"))
+        if (down > 1 or right > 1) and len(self._merges) < 100_000:
+            self._merges.append(Merge(self._row + 1, first, self._row + down, first + right - 1))
+        value = None if self._covered else self._value(attributes, first)
+        if value is None:
+            return
+        if first >= MAX_COLUMNS:
+            self.tables[-1].cut_off = (f"columns beyond the {MAX_COLUMNS}th",)
+            return
+        self._values.extend([None] * (first - len(self._values)))
+        self._values.extend([value] * min(copies, MAX_COLUMNS - first))
+
+    def _close_row(self) -> None:
+        if self._values:
+            copies = min(self._row_copies, MAX_ROWS + 1)
+            self._rows += copies
+            self._cells += copies * len(self._values)
+            if self._rows > MAX_ROWS or self._cells > MAX_CELLS:
+                raise SheetError(f"the document has over {MAX_ROWS:,} rows or {MAX_CELLS:,} cells; split the job")
+            self.tables[-1].rows.extend((self._row + 1 + copy, list(self._values)) for copy in range(copies))
+        self._row = min(self._row + self._row_copies, _FARTHEST_ROW)
+
+    def _value(self, attributes: dict[str, str], column: int) -> Value:
+        text = attributes.get("string-value") or "".join(self._lines)
+        kind = attributes.get("value-type", "")
+        formula = "formula" in attributes
+        if kind == "error" or (formula and _ERROR_TEXT.fullmatch(text)):
+            return Fault(text[:MAX_TEXT] or "error")
+        match kind:
+            case "float" | "percentage" | "currency":
+                return self._number(attributes, kind, column)
+            case "date":
+                return iso_moment(attributes.get("date-value", ""))
+            case "time":
+                return _duration(attributes.get("time-value", ""))
+            case "boolean":
+                return attributes.get("boolean-value") == "true"
+            case "" if formula and not text:
+                return Fault("formula", Missing.FORMULA)
+            case _:
+                return text[:MAX_TEXT] if text.strip() else None
+
+    def _number(self, attributes: dict[str, str], kind: str, column: int) -> Value:
+        try:
+            number = float(attributes.get("value", ""))
+        except ValueError:
+            return Fault(attributes.get("value", "")[:40])
+        if kind == "percentage":
+            return Shown(number, Shape.PERCENT)
+        if kind == "currency":
+            return Shown(number, Shape.CURRENCY)
+        default = self._columns[column] if column < len(self._columns) else ""
+        unit = self._styles.unit(attributes.get("style-name", default))
+        return Shown(number, Shape.UNIT, unit) if unit else number
+
+
+def _duration(text: str) -> Value:
+    """Return a time written in the ISO 8601 way.
+
+    Examples
+    --------
+    >>> _duration("PT01H30M00S")
+    datetime.timedelta(seconds=5400)
+    """
+    found = _DURATION.fullmatch(text)
+    if found is None:
+        return Fault(text[:40])
+    days, hours, minutes, seconds = (min(int(number or 0), 10**6) for number in found.groups())
+    return datetime.timedelta(days=days, hours=hours, minutes=minutes, seconds=seconds)
+
+
+def _whole(text: str) -> int:
+    return max(1, int(text)) if text.isascii() and text.isdecimal() and len(text) < 9 else 1

@@ -1,0 +1,151 @@
+"""Rows of the openings sheet to openings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from typing import Any
+
+from service.sheets.ledger import Ledger, Place
+from service.sheets.rows import Row
+from service.sheets.rules_sheet import checked_rules
+from solver.errors import RecordError
+from solver.openings import Opening
+from solver.rules import Rules
+
+_CHOOSE = {"", "choose", "any", "auto", "by slot"}
+_RULES = frozenset(rule.name for rule in fields(Rules))
+_LOCATED = ("widths", "heights", "diagonals", "slot_width", "channel_depth", "profile", "colour", "mesh", "quantity",
+            "sill_height", "drop_outside", "mounting", "deepest_side", "width_datum", "height_datum")  # fmt: skip
+"""Fields whose cells are kept, because something may be found about them later."""
+_PLACES = ("building", "floor", "unit", "room")
+
+
+@dataclass(slots=True)
+class OpeningRow:
+    """An opening before its label is settled: labels must differ within the whole job."""
+
+    row: Row
+    sheet: str
+    values: dict[str, Any]
+    label: str
+
+
+def opening_row(row: Row, sheet: str, job_rules: Rules, ledger: Ledger) -> OpeningRow | None:
+    """Return what a row says of its opening, or None if something it needs is missing."""
+    values = dict(row.values)
+    values.pop("unit_of_measure", None)
+    place = Place(sheet, row.number)
+    usable = row.whole
+    for name, word in (("widths", "width"), ("heights", "height")):
+        if name not in values and name not in row.columns:
+            ledger.error(place, f"the {word} is missing; write the {word}, or delete the row")
+            usable = False
+    quantity = values.get("quantity", 1)
+    if quantity == 0:
+        ledger.error(
+            Place(sheet, row.number, row.columns["quantity"]), "quantity 0; write 1 or more, or delete the row"
+        )
+        usable = False
+    diagonals = values.pop("diagonals", [])
+    if len(diagonals) == 1 or len(diagonals) > 2:
+        column = row.columns["diagonals"]
+        ledger.error(Place(sheet, row.number, column), f"{len(diagonals)} diagonals; write both, or none")
+        usable = False
+    if not usable:
+        return None
+    values["diagonals"] = tuple(diagonals) if diagonals else None
+    values["widths"], values["heights"] = tuple(values["widths"]), tuple(values["heights"])
+    both = values.pop("datums", None)
+    if both is not None:
+        values.setdefault("width_datum", both)
+        values.setdefault("height_datum", both)
+    if str(values.get("profile", "")).casefold() in _CHOOSE:
+        values["profile"] = None
+    _take_rules(values, row, sheet, job_rules, ledger)
+    if row.notes:
+        values["note"] = "; ".join([text for text in (values.get("note", ""), *row.notes) if text])
+    return OpeningRow(row, sheet, values, str(values.pop("label", "")))
+
+
+def openings_of(rows: list[OpeningRow], ledger: Ledger) -> list[Opening]:
+    """Return the openings under labels that differ; say where a label was made up or completed."""
+    labels = _labels(rows, ledger)
+    openings: list[Opening] = []
+    for each, label in zip(rows, labels, strict=True):
+        if not label:
+            continue
+        row, sheet = each.row, each.sheet
+        cells = tuple((name, f"{sheet}!{row.cell(name)}") for name in _LOCATED if name in row.columns)
+        try:
+            openings.append(Opening(label=label, source=f"{sheet}!{row.number}", cells=cells, **each.values))
+        except RecordError as error:
+            ledger.error(Place(sheet, row.number), str(error))
+    return openings
+
+
+def _labels(rows: list[OpeningRow], ledger: Ledger) -> list[str]:
+    """Return a label for each row, no two alike; an empty one where two rows cannot be told apart."""
+    whole = [each.label or _place_label(each) for each in rows]
+    unlabelled = [each for each in rows if not each.label]
+    if unlabelled:
+        first = unlabelled[0]
+        many = f" and {len(unlabelled) - 1} more rows" if len(unlabelled) > 1 else ""
+        ledger.notice(
+            Place(first.sheet, first.row.number),
+            f"no label here{many}; place and row number stand in for it",
+        )
+    counts: dict[str, int] = {}
+    for label in whole:
+        counts[label] = counts.get(label, 0) + 1
+    if all(count == 1 for count in counts.values()):
+        return whole
+    completed = [
+        label if counts[label] == 1 else _full_label(each, label) for each, label in zip(rows, whole, strict=True)
+    ]
+    first_row: dict[str, OpeningRow] = {}
+    told: set[str] = set()
+    settled: list[str] = []
+    for each, label, short in zip(rows, completed, whole, strict=True):
+        column = each.row.columns.get("label", -1)
+        if label in first_row:
+            before = first_row[label]
+            ledger.error(
+                Place(each.sheet, each.row.number, column),
+                f"label {label} is used twice, first in {before.sheet} row {before.row.number}; "
+                "give this row a label of its own, or delete it if it repeats the other",
+                short,
+            )
+            settled.append("")
+            continue
+        if label != short and short not in told:
+            told.add(short)
+            ledger.notice(
+                Place(each.sheet, each.row.number, column),
+                f"label {short} is used {counts[short]} times; order and place are put before it, here {label}",
+                short,
+            )
+        first_row[label] = each
+        settled.append(label)
+    return settled
+
+
+def _place_label(each: OpeningRow) -> str:
+    place = "-".join(each.values[name] for name in _PLACES if each.values.get(name))
+    return f"{place}-{each.row.number}" if place else f"row {each.row.number}"
+
+
+def _full_label(each: OpeningRow, label: str) -> str:
+    """Return a label with order and place before it, each unless the label starts with it already."""
+    parts = [each.values.get(name, "") for name in ("order", "phase", *_PLACES)]
+    return "-".join([*(part for part in parts if part and not label.startswith(part)), label])
+
+
+def _take_rules(values: dict[str, Any], row: Row, sheet: str, job_rules: Rules, ledger: Ledger) -> None:
+    """Move the row's own rules into a set of rules that holds for this opening alone."""
+    own = {name: values.pop(name) for name in list(values) if name in _RULES}
+    if not own:
+        return
+    where = {name: Place(sheet, row.number, row.columns[name]) for name in own}
+    rules = checked_rules(job_rules, own, where, ledger)
+    if rules != job_rules:
+        values["rules"] = rules

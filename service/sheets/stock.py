@@ -1,0 +1,134 @@
+"""The catalogue of a job: its stock sheets, and our defaults where it has none."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Sequence
+from typing import TypeAlias, TypeVar
+
+from service.sheets.ledger import Ledger, Place
+from service.sheets.rows import Row
+from service.sheets.stock_rows import (
+    Stock,
+    add_leftover,
+    add_mesh,
+    add_pack,
+    add_profile,
+    add_roll,
+    add_spline,
+    add_stick,
+)
+from solver.catalogue import Catalogue, Pack, RollStock, StickStock
+from solver.defaults import default_catalogue
+from solver.errors import RecordError
+from solver.openings import Opening
+
+Adder: TypeAlias = Callable[[Stock, Row, str, Ledger], None]
+
+_Stocked = TypeVar("_Stocked", bound=StickStock | RollStock)
+
+ADDERS: dict[str, Adder] = {
+    "profiles": add_profile,
+    "sticks": add_stick,
+    "meshes": add_mesh,
+    "rolls": add_roll,
+    "packs": add_pack,
+    "splines": add_spline,
+    "leftovers": add_leftover,
+}
+
+
+def catalogue_of(stock: Stock, openings: Sequence[Opening], ledger: Ledger) -> tuple[Catalogue | None, tuple[str, ...]]:
+    """Return the catalogue, and in the office's words what defaults stand in for.
+
+    None if the stock sheets contradict themselves; the ledger says how.
+    """
+    colours = [opening.colour for opening in openings] + [stick.colour for stick in stock.sticks]
+    meshes = [opening.mesh for opening in openings] + [mesh.name for mesh in stock.meshes]
+    meshes += [roll.mesh for roll in stock.rolls]
+    ours = default_catalogue(colours, meshes, stock.unit)
+    assumed: list[str] = []
+    # A leftover is no list of what is on sale: with leftovers alone the default sticks and rolls stay.
+    sticks = _or_default(stock.sticks, ours.sticks, "sticks", assumed)
+    rolls = _or_default(stock.rolls, ours.rolls, "rolls", assumed)
+    profiles = stock.profiles
+    if not profiles:
+        named = {stick.profile for stick in stock.sticks}
+        profiles = [profile for profile in ours.profiles if not named or profile.name in named] or list(ours.profiles)
+        assumed.append("profiles: the usual ones; the job has no profiles sheet")
+        _name_unknown_profiles(stock, {profile.name for profile in profiles}, ledger)
+    listed = {mesh.name for mesh in stock.meshes}
+    known = {mesh.name.casefold() for mesh in stock.meshes}
+    extra = [mesh for mesh in ours.meshes if mesh.name.casefold() not in known]
+    if not stock.meshes:
+        assumed.append("meshes: by what their names say; the job has no meshes sheet")
+    meshes_there = [
+        *stock.meshes,
+        *(mesh for mesh in extra if not listed or mesh.name in {r.mesh for r in stock.rolls}),
+    ]
+    packs = stock.packs or list(ours.packs)
+    if not stock.packs:
+        assumed.append("packs: the usual hardware without prices; the job has no packs sheet")
+    splines = stock.splines or list(ours.splines)
+    if not stock.splines:
+        assumed.append("splines: the usual ones; the job has no splines sheet; confirm on a trial piece")
+    _check_prices(stock, sticks, rolls, packs, ledger)
+    try:
+        return (
+            Catalogue(
+                profiles=tuple(profiles),
+                meshes=tuple(meshes_there),
+                sticks=tuple(sticks),
+                rolls=tuple(rolls),
+                packs=tuple(packs),
+                splines=tuple(splines),
+            ),
+            tuple(assumed),
+        )
+    except RecordError as error:
+        ledger.error(Place("stock"), str(error))
+        return None, tuple(assumed)
+
+
+def _or_default(listed: Sequence[_Stocked], ours: Sequence[_Stocked], kind: str, assumed: list[str]) -> list[_Stocked]:
+    if any(not each.leftover for each in listed):
+        return list(listed)
+    assumed.append(f"{kind}: the usual sizes without prices; the job has no {kind} sheet")
+    names = {each.name for each in listed}
+    return [*listed, *(each for each in ours if each.name not in names)]
+
+
+def _name_unknown_profiles(stock: Stock, known: set[str], ledger: Ledger) -> None:
+    """Refuse sticks of profiles that nobody describes."""
+    for stick in stock.sticks:
+        if stick.profile not in known:
+            ledger.error(
+                stock.places["sticks", stick.name],
+                f"profile {stick.profile} is not described; add a profiles sheet with its thickness, face and corner",
+            )
+
+
+def _check_prices(
+    stock: Stock, sticks: Sequence[StickStock], rolls: Sequence[RollStock], packs: Sequence[Pack], ledger: Ledger
+) -> None:
+    """Refuse stock of one profile and colour, one mesh or one hardware that has prices only in part."""
+    groups: dict[tuple[str, ...], list[tuple[str, str, bool]]] = defaultdict(list)
+    for stick in sticks:
+        if stick.on_sale:
+            groups["sticks", f"profile {stick.profile} in {stick.colour}"].append(
+                ("sticks", stick.name, stick.price is not None)
+            )
+    for roll in rolls:
+        if roll.on_sale:
+            groups["rolls", f"mesh {roll.mesh}"].append(("rolls", roll.name, roll.price is not None))
+    for pack in packs:
+        if pack.on_sale:
+            what = f"{pack.hardware.value} {pack.fits}".strip()
+            groups["packs", what].append(("packs", pack.name, pack.price is not None))
+    for (_, what), members in groups.items():
+        if len({priced for _, _, priced in members}) < 2:
+            continue
+        for kind, name, priced in members:
+            place = stock.prices.get((kind, name))
+            if not priced and place is not None:
+                ledger.error(place, f"{name} has no price, others of {what} have one; write its price, or take all out")

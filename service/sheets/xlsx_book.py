@@ -1,0 +1,187 @@
+"""The members of an Open XML workbook beside its sheets: sheet list, styles, texts.
+
+References
+----------
+ISO/IEC 29500-1 (SpreadsheetML): 18.2 workbook, 18.4 shared strings, 18.8 styles.
+"""
+
+from __future__ import annotations
+
+import posixpath
+import re
+import zipfile
+from dataclasses import dataclass
+
+from service.errors import SheetError
+from service.sheets.formats import PLAIN, Format, built_in, number_format
+from service.sheets.limits import MAX_SHEETS, MAX_TEXT, MAX_TEXT_TOTAL
+from service.sheets.xml_member import NoSuchMemberError, chunks, parse
+
+_ESCAPED = re.compile(r"_x([0-9A-Fa-f]{4})_")
+
+
+@dataclass(frozen=True, slots=True)
+class SheetEntry:
+    """One sheet of the workbook: its name, the member that holds it, whether it is hidden."""
+
+    name: str
+    member: str
+    hidden: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """What the sheets refer to. ``formats`` by style number, ``texts`` by shared string number."""
+
+    sheets: tuple[SheetEntry, ...]
+    since_1904: bool
+    formats: tuple[Format, ...]
+    texts: tuple[str, ...]
+
+
+def read_book(archive: zipfile.ZipFile) -> Book:
+    """Return the workbook's sheet list, styles and texts.
+
+    Raises
+    ------
+    SheetError
+        If it is damaged or holds no sheet.
+    """
+    workbook = _member_of_kind(archive, "_rels/.rels", "/officeDocument", "xl/workbook.xml")
+    folder, file = posixpath.split(workbook)
+    relations = _relations(archive, f"{folder}/_rels/{file}.rels", folder)
+    entries: list[SheetEntry] = []
+    since_1904 = False
+
+    def start(name: str, attributes: dict[str, str]) -> None:
+        nonlocal since_1904
+        if name == "sheet":
+            kind, member = relations.get(attributes.get("id", ""), ("", ""))
+            if kind.endswith("/worksheet"):
+                hidden = attributes.get("state", "visible") != "visible"
+                entries.append(SheetEntry(attributes.get("name", ""), member, hidden))
+        elif name == "workbookPr":
+            since_1904 = attributes.get("date1904", "0") in {"1", "true", "on"}
+
+    parse(chunks(archive, workbook), start)
+    if not entries or len(entries) > MAX_SHEETS:
+        raise SheetError("the workbook holds no sheet with cells, or hundreds of them; it is not read")
+    members = {kind.rpartition("/")[2]: member for kind, member in relations.values()}
+    return Book(
+        sheets=tuple(entries),
+        since_1904=since_1904,
+        formats=_formats(archive, members.get("styles")),
+        texts=_texts(archive, members.get("sharedStrings")),
+    )
+
+
+def unescaped(text: str) -> str:
+    """Return a text with its escaped control characters dropped (ISO/IEC 29500-1, 22.9.2.19).
+
+    Examples
+    --------
+    >>> unescaped("27_x000D_ 5/8")
+    '27 5/8'
+    """
+    if "_x" not in text:
+        return text
+    return _ESCAPED.sub(lambda found: letter if (letter := chr(int(found[1], 16))).isprintable() else "", text)
+
+
+def _relations(archive: zipfile.ZipFile, name: str, folder: str) -> dict[str, tuple[str, str]]:
+    """Return relation number -> (kind, member)."""
+    found: dict[str, tuple[str, str]] = {}
+
+    def start(element: str, attributes: dict[str, str]) -> None:
+        if element == "Relationship" and attributes.get("TargetMode") != "External":
+            target = attributes.get("Target", "")
+            member = (
+                target.lstrip("/") if target.startswith("/") else posixpath.normpath(f"{folder}/{target}").lstrip("/")
+            )
+            found[attributes.get("Id", "")] = (attributes.get("Type", ""), member)
+
+    parse(chunks(archive, name), start)
+    return found
+
+
+def _member_of_kind(archive: zipfile.ZipFile, name: str, kind: str, default: str) -> str:
+    try:
+        return next((member for of, member in _relations(archive, name, "").values() if of.endswith(kind)), default)
+    except NoSuchMemberError:
+        return default
+
+
+def _formats(archive: zipfile.ZipFile, member: str | None) -> tuple[Format, ...]:
+    """Return the number format behind each style number."""
+    if member is None:
+        return ()
+    codes: dict[int, str] = {}
+    formats: list[Format] = []
+    inside = False
+
+    def start(name: str, attributes: dict[str, str]) -> None:
+        nonlocal inside
+        if name == "numFmt" and "numFmtId" in attributes:
+            codes[_whole(attributes["numFmtId"])] = attributes.get("formatCode", "")
+        elif name == "cellXfs":
+            inside = True
+        elif name == "xf" and inside and len(formats) < 100_000:
+            number = _whole(attributes.get("numFmtId", "0"))
+            formats.append(number_format(codes[number][:255]) if number in codes else built_in(number))
+
+    def end(name: str) -> None:
+        nonlocal inside
+        inside = inside and name != "cellXfs"
+
+    try:
+        parse(chunks(archive, member), start, end)
+    except NoSuchMemberError:
+        return ()
+    return tuple(formats) or (PLAIN,)
+
+
+def _texts(archive: zipfile.ZipFile, member: str | None) -> tuple[str, ...]:
+    """Return the shared texts; reading aids (phonetic runs) are no part of them."""
+    if member is None:
+        return ()
+    texts: list[str] = []
+    pieces: list[str] = []
+    total = 0
+    reading = aside = False
+
+    def start(name: str, attributes: dict[str, str]) -> None:
+        nonlocal reading, aside
+        del attributes
+        if name == "si":
+            pieces.clear()
+        elif name == "rPh":
+            aside = True
+        elif name == "t":
+            reading = not aside
+
+    def end(name: str) -> None:
+        nonlocal reading, aside, total
+        if name == "t":
+            reading = False
+        elif name == "rPh":
+            aside = False
+        elif name == "si":
+            whole = unescaped("".join(pieces)[:MAX_TEXT])
+            total += len(whole)
+            if total > MAX_TEXT_TOTAL:
+                raise SheetError("the workbook holds far more text than any list of openings; it is not read")
+            texts.append(whole)
+
+    def text(piece: str) -> None:
+        if reading and sum(map(len, pieces)) < MAX_TEXT:
+            pieces.append(piece[:MAX_TEXT])
+
+    try:
+        parse(chunks(archive, member), start, end, text)
+    except NoSuchMemberError:
+        return ()
+    return tuple(texts)
+
+
+def _whole(text: str) -> int:
+    return int(text) if text.isascii() and text.isdecimal() and len(text) < 10 else 0
