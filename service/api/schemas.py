@@ -20,8 +20,7 @@ _PART_EXAMPLE: JsonDict = {
     "name": "rails standard white",
     "task": "solve",
     "state": "running",
-    "cost": "48210",
-    "bound": "48106",
+    "gap_percent": 0.216,
 }
 _PROBLEM_EXAMPLE: JsonDict = {
     "id": "openings!C7",
@@ -52,8 +51,9 @@ class PartOut(BaseModel):
     name: str = Field(description="Rails of a profile and colour, blanks of a mesh, or a step of the job.")
     task: Literal["check", "solve", "assemble"]
     state: Literal["queued", "running", "done", "failed", "cancelled"]
-    cost: str | None = Field(default=None, description="Best cost found, in the part's measure, as a whole number.")
-    bound: str | None = Field(default=None, description="Cost that is proven to be the least possible or below it.")
+    gap_percent: float | None = Field(
+        default=None, description="How far above the best possible the best plan so far is at most; 0 is proven."
+    )
     crashes: int = Field(default=0, description="How often the part killed its process; it fails at the third.")
     trouble: str = ""
 
@@ -184,11 +184,18 @@ def _part_out(part: Part) -> PartOut:
         name=part.name,
         task=part.task.value,
         state=part.state.value,
-        cost=None if part.cost is None else str(part.cost),
-        bound=None if part.bound is None else str(part.bound),
+        gap_percent=_gap_percent(part),
         crashes=part.crashes,
         trouble=part.trouble,
     )
+
+
+def _gap_percent(part: Part) -> float | None:
+    if part.cost is None or part.bound is None or part.cost < part.bound:
+        return None
+    if part.cost == part.bound:
+        return 0.0
+    return round(100 * (part.cost - part.bound) / part.bound, 3) if part.bound > 0 else None
 
 
 def _problem_out(finding: Finding) -> ProblemOut:

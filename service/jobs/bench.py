@@ -129,12 +129,12 @@ class Bench:
 
         self._commit(claim, work)
 
-    def solved(self, claim: Claim, answer: str) -> None:
-        """Commit a part's answer; after the last one the plan is queued to be assembled."""
+    def solved(self, claim: Claim, answer: str, cost: int | None = None, bound: int | None = None) -> None:
+        """Commit a part's answer with its proof; after the last one the plan is queued to be assembled."""
 
         def work(ledger: Ledger, job: Job, part: Part) -> None:
             now = ledger.now()
-            ledger.save_part(replace(part, state=PartState.DONE, answer=answer, ended=now))
+            ledger.save_part(replace(part, state=PartState.DONE, answer=answer, ended=now, cost=cost, bound=bound))
             ledger.save_job(job.touched(now))
             if not ledger.has_open_parts(job.id):
                 last = ledger.parts(job.id)[-1]

@@ -21,6 +21,7 @@ from service.planning import weight
 from service.record_json import from_json
 from service.sheets.findings import Finding
 from solver.limits import Progress
+from solver.parts import Group
 from solver.parts import Part as SolverPart
 
 _LOG = structlog.get_logger()
@@ -102,7 +103,8 @@ class Worker:
                 parts = [self._new_part(name, content) for name, content in answer.items()]
                 self._bench.checked(claim, findings, problem, parts)
             case Task.SOLVE:
-                self._bench.solved(claim, self._files.put(answer["group"]))
+                proof = from_json(Group, answer["group"]).proof
+                self._bench.solved(claim, self._files.put(answer["group"]), proof.cost, proof.bound)
             case Task.ASSEMBLE:
                 documents = [
                     Attachment(name=name, digest=self._files.put(content), size=len(content))

@@ -10,6 +10,7 @@ import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import httpx
 
@@ -64,12 +65,12 @@ class RunningService:
         name = name if isinstance(file, bytes) else file.name
         return self.client.post("/jobs", files={"file": (name, content)}, data=form)
 
-    def await_end(self, job: str, *states: str, seconds: float = 60) -> dict:  # type: ignore[type-arg]
+    def await_end(self, job: str, *states: str, seconds: float = 60) -> dict[str, Any]:
         """Wait until a job has ended, or is in one of the given states."""
         wanted = states or ("done", "failed", "cancelled", "waiting")
         end = time.monotonic() + seconds
         while True:
-            answer: dict = self.client.get(f"/jobs/{job}").raise_for_status().json()  # type: ignore[type-arg]
+            answer: dict[str, Any] = self.client.get(f"/jobs/{job}").raise_for_status().json()
             if answer["state"] in wanted:
                 return answer
             assert time.monotonic() < end, f"still {answer['state']}: {answer}\n{self.log.read_text()[-4000:]}"
