@@ -61,7 +61,7 @@ def read_job_tables(tables: Sequence[Table], settings: JobSettings, *, name: str
     shop = unit.shop
     comma = Comma.DECIMAL if any(table.decimal_comma for table, _ in job.openings) else Comma.UNKNOWN
     if not job.rules and not settings.rules:
-        assumed.append("rules: the usual ones; the job has no rules sheet")
+        assumed.append("rules: the usual ones, as none are given")
     rules = rules_of([*settings_rules(settings.rules), *job.rules], shop, ledger, comma)
     stock = Stock(shop)
     for table, heading, kind in job.stock:

@@ -130,7 +130,7 @@ def _labels(rows: list[OpeningRow], ledger: Ledger) -> list[str]:
 
 
 def _place_label(each: OpeningRow) -> str:
-    place = "-".join(each.values[name] for name in _PLACES if each.values.get(name))
+    place = "-".join(each.values[name] for name in (*_PLACES, "window_type") if each.values.get(name))
     return f"{place}-{each.row.number}" if place else f"row {each.row.number}"
 
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import difflib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from enum import Enum
 from typing import Any
 
 from service.sheets.cells import Table, Value, cell_text
@@ -13,7 +15,7 @@ from service.sheets.ledger import Ledger, Place
 from service.sheets.word_cells import ChoiceCells, plain_words
 from solver.defaults import default_rules
 from solver.errors import RecordError
-from solver.lengths import Unit
+from solver.lengths import Unit, length_text
 from solver.notation import Comma
 from solver.rules import RuleKind, Rules
 
@@ -111,9 +113,15 @@ def written_kind(column: Column) -> str:
     }.get(column.content, "text")
 
 
-def _unknown(name: str, columns: Mapping[str, Column]) -> str:
-    import difflib
+def usual_value(column: Column, unit: Unit) -> str:
+    """Return what a rule usually is, as it would stand in a cell."""
+    value = getattr(default_rules(unit), column.field)
+    if column.content is Content.SMALL_LENGTH:
+        return length_text(value, unit)
+    return str(value.value if isinstance(value, Enum) else value)
 
+
+def _unknown(name: str, columns: Mapping[str, Column]) -> str:
     near = difflib.get_close_matches(name[:60], list(columns), n=1)
     if near:
         return f"there is no rule {name}; is {near[0]} meant?"

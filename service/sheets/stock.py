@@ -55,23 +55,23 @@ def catalogue_of(stock: Stock, openings: Sequence[Opening], ledger: Ledger) -> t
     if not profiles:
         named = {stick.profile for stick in stock.sticks}
         profiles = [profile for profile in ours.profiles if not named or profile.name in named] or list(ours.profiles)
-        assumed.append("profiles: the usual ones; the job has no profiles sheet")
+        assumed.append("profiles: the usual ones, as none are listed")
         _name_unknown_profiles(stock, {profile.name for profile in profiles}, ledger)
     listed = {mesh.name for mesh in stock.meshes}
     known = {mesh.name.casefold() for mesh in stock.meshes}
     extra = [mesh for mesh in ours.meshes if mesh.name.casefold() not in known]
     if not stock.meshes:
-        assumed.append("meshes: by what their names say; the job has no meshes sheet")
+        assumed.append("meshes: by what their names say, as none are listed")
     meshes_there = [
         *stock.meshes,
         *(mesh for mesh in extra if not listed or mesh.name in {r.mesh for r in stock.rolls}),
     ]
     packs = stock.packs or list(ours.packs)
     if not stock.packs:
-        assumed.append("packs: the usual hardware without prices; the job has no packs sheet")
+        assumed.append("packs: the usual hardware without prices, as none is listed")
     splines = stock.splines or list(ours.splines)
     if not stock.splines:
-        assumed.append("splines: the usual ones; the job has no splines sheet; confirm on a trial piece")
+        assumed.append("splines: the usual ones, as none are listed; confirm on a trial piece")
     _check_prices(stock, sticks, rolls, packs, ledger)
     try:
         return (
@@ -93,7 +93,7 @@ def catalogue_of(stock: Stock, openings: Sequence[Opening], ledger: Ledger) -> t
 def _or_default(listed: Sequence[_Stocked], ours: Sequence[_Stocked], kind: str, assumed: list[str]) -> list[_Stocked]:
     if any(not each.leftover for each in listed):
         return list(listed)
-    assumed.append(f"{kind}: the usual sizes without prices; the job has no {kind} sheet")
+    assumed.append(f"{kind}: the usual sizes without prices, as none are listed")
     names = {each.name for each in listed}
     return [*listed, *(each for each in ours if each.name not in names)]
 
