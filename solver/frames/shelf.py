@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Collection
 
 from solver.catalogue import Catalogue, Mesh, Profile, RollStock, StickStock
 from solver.lengths import Ticks
@@ -122,10 +122,9 @@ def over_review_size(profile: Profile, width: Ticks, height: Ticks) -> bool:
     return short > profile.review_short or long > profile.review_long
 
 
-def _listed(name: str, known: Iterable[str]) -> str | None:
+def _listed(name: str, known: Collection[str]) -> str | None:
     """Return the known name that is meant, or None."""
-    names = tuple(known)
-    if name in names:
+    if name in known:
         return name
-    alike = [each for each in names if each.casefold() == name.casefold().strip()]
+    alike = [each for each in known if each.casefold() == name.casefold().strip()]
     return alike[0] if len(alike) == 1 else None

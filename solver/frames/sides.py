@@ -29,7 +29,9 @@ def counting_reading(readings: tuple[Ticks, ...], datum: Datum) -> Ticks:
     >>> counting_reading((Ticks(8), Ticks(9)), Datum.FACE)
     9
     """
-    return max(readings) if datum.counts is Counts.LARGEST else min(readings)
+    if len(readings) == 1:
+        return readings[0]
+    return max(readings) if datum in _LARGEST else min(readings)
 
 
 def readings_words(readings: tuple[Ticks, ...], words: Mapping[int, str]) -> str:
@@ -119,5 +121,6 @@ def exact_change(datum: Datum, rules: Rules) -> int:
             return 0
 
 
+_LARGEST = frozenset(datum for datum in Datum if datum.counts is Counts.LARGEST)
 AS_READ = frozenset({Datum.OLD_SCREEN, Datum.FINISHED})
 _OVERLAPPING = frozenset({Datum.CHANNEL_LIPS, Datum.FACE})
