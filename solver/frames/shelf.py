@@ -29,6 +29,7 @@ class Shelf:
         for roll in catalogue.rolls:
             if roll.to_be_had:
                 self.rolls[roll.mesh].append(roll)
+        self.mesh_names = tuple(name for name in self._meshes if name in self.rolls)
         self.colours = tuple(dict.fromkeys(colour for _, colour in self.sticks))
         self._in_colour = {
             colour: tuple(profile for name, profile in self._profiles.items() if (name, colour) in self.sticks)
@@ -44,11 +45,6 @@ class Shelf:
     def profile_names(self) -> tuple[str, ...]:
         """Every profile in the stock lists."""
         return tuple(self._profiles)
-
-    @property
-    def mesh_names(self) -> tuple[str, ...]:
-        """Every mesh that some roll holds."""
-        return tuple(name for name in self._meshes if name in self.rolls)
 
     def profile(self, name: str) -> Profile | None:
         """Return a profile by name."""

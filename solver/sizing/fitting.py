@@ -26,6 +26,32 @@ def slot_remarks(opening: Opening, profile: Profile, rules: Rules, words: Mappin
     )
 
 
+def mounting_remarks(opening: Opening) -> Iterator[Remark]:
+    """Yield where what was measured and how the screen is held do not go together.
+
+    References
+    ----------
+    Geometry: springs push against a channel, and a face has none.
+    """
+    if opening.mounting in SPRUNG and Datum.FACE in {opening.width_datum, opening.height_datum}:
+        yield Remark(
+            Kind.REVIEW,
+            "mounting",
+            f"Measured for a screen on the face of the opening, but held by {opening.mounting.value}, which push "
+            "against a channel. Face clips or a magnetic strip hold it there; or write what was measured from what.",
+        )
+    upright = opening.deepest_side in {Side.TOP, Side.BOTTOM}
+    if Datum.DEEP_CHANNEL is (opening.width_datum if upright else opening.height_datum):
+        axis = "width" if upright else "height"
+        yield Remark(
+            Kind.REVIEW,
+            "deepest side",
+            f"The {axis} was measured from the deep channel, but the deepest side is given as "
+            f"{opening.deepest_side.value}: springs and tabs would go on the wrong sides. Write the deepest "
+            "side, as seen from inside.",
+        )
+
+
 def review_remarks(profile: Profile, width: Ticks, height: Ticks, words: Mapping[int, str]) -> Iterator[Remark]:
     """Yield a review where a frame is over the size its profile is commonly used for."""
     if over_review_size(profile, width, height):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import lru_cache
 
 from solver.catalogue import Hardware
@@ -57,6 +58,40 @@ def mounting_needs(mounting: Mounting, width: Ticks, height: Ticks, deepest: Sid
             return (need(Hardware.MAGNET, 2 * (width + height), "", "all round the frame"),)
 
 
+def mounting_line(
+    mounting: Mounting, width: Ticks, height: Ticks, deepest: Side, rules: Rules, words: Mapping[int, str]
+) -> str:
+    """Return the arithmetic of the hardware that depends on the frame's size; empty where none does.
+
+    Examples
+    --------
+    >>> from solver.frames import Words
+    >>> from solver.lengths import Unit, inches
+    >>> mounting_line(Mounting.CLIPS, inches(36), inches(60), Side.TOP, Rules(), Words(Unit.INCH))
+    'face clips: at most 20 apart, at least 4: 2 on 36, 3 on 60; 2 x (2 + 3) = 10'
+    """
+    match mounting:
+        case Mounting.SPRINGS:
+            side = _side_length(deepest, width, height)
+            if side <= rules.third_spring_above:
+                return ""
+            over = f"{deepest.value} side {words[side]} is over {words[rules.third_spring_above]}"
+            return f"springs: {over}; {rules.springs} + 1 = {rules.springs + 1}"
+        case Mounting.CLIPS:
+            across, upright = _clip_counts(width, height, rules)
+            asked = f"at most {words[rules.clip_spacing]} apart, at least {rules.least_clips}"
+            return (
+                f"face clips: {asked}: {across} on {words[width]}, {upright} on {words[height]}; "
+                f"2 x ({across} + {upright}) = {2 * (across + upright)}"
+            )
+        case Mounting.SLIDING:
+            return f"bug seal: frame height {words[height]}"
+        case Mounting.MAGNETS:
+            return f"magnetic strip: 2 x ({words[width]} + {words[height]}) = {words[2 * (width + height)]}"
+        case _:
+            return ""
+
+
 def _side_length(side: Side, width: Ticks, height: Ticks) -> Ticks:
     return width if side in {Side.TOP, Side.BOTTOM} else height
 
@@ -78,6 +113,11 @@ def _clip_places(top: int, left: int) -> str:
 
 
 def _clips(width: Ticks, height: Ticks, rules: Rules) -> tuple[Need, ...]:
+    across, upright = _clip_counts(width, height, rules)
+    return (need(Hardware.FACE_CLIP, 2 * (across + upright), "", _clip_places(across, upright)),)
+
+
+def _clip_counts(width: Ticks, height: Ticks, rules: Rules) -> tuple[int, int]:
     """Spread the clips evenly over each side, so that also round a corner none is too far from the next."""
     spacing = rules.clip_spacing or max(width, height)
     across, upright = -(-width // spacing), -(-height // spacing)
@@ -86,7 +126,7 @@ def _clips(width: Ticks, height: Ticks, rules: Rules) -> tuple[Need, ...]:
             upright += 1
         else:
             across += 1
-    return (need(Hardware.FACE_CLIP, 2 * (across + upright), "", _clip_places(across, upright)),)
+    return across, upright
 
 
 def _pin_places(rules: Rules, width: Ticks, height: Ticks) -> str:

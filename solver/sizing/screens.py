@@ -15,8 +15,8 @@ from solver.rules import Rules
 from solver.sizing.bars import Bars, cross_bars
 from solver.sizing.cautions import mesh_remarks
 from solver.sizing.choosing import Choice, chosen_colour, chosen_mesh, chosen_profile
-from solver.sizing.fitting import insertion_remarks, review_remarks, slot_remarks
-from solver.sizing.hardware import CLIPS_OF_A_BAR, CORNERS_OF_A_FRAME, mounting_needs, need
+from solver.sizing.fitting import insertion_remarks, mounting_remarks, review_remarks, slot_remarks
+from solver.sizing.hardware import CLIPS_OF_A_BAR, CORNERS_OF_A_FRAME, mounting_line, mounting_needs, need
 from solver.sizing.holding import corner_fault, roll_faults, stick_fault
 from solver.sizing.pieces import SidePieces, rail, side_pieces, spline_length
 from solver.sizing.readings import reading_faults, spread_remarks
@@ -121,6 +121,7 @@ class Bench:
             across.lines[1],
             upright.lines[1],
             spline_line,
+            mounting_line(opening.mounting, width.size, height.size, opening.deepest_side, rules, self.words),
         )
         screen = Screen(
             opening=opening.label,
@@ -167,6 +168,7 @@ class Bench:
         yield from spread_remarks("width", opening.widths, opening.width_datum, rules, words)
         yield from spread_remarks("height", opening.heights, opening.height_datum, rules, words)
         yield from slot_remarks(opening, profile, rules, words)
+        yield from mounting_remarks(opening)
         yield from insertion_remarks(opening, width, height, rules, words)
         yield from review_remarks(profile, width.size, height.size, words)
         yield from self._of_mesh[mesh.name]

@@ -33,6 +33,11 @@ def job_remarks(openings: tuple[Opening, ...], rules: Rules) -> Iterator[Remark]
         "Fit from inside where possible, never lean out, and secure screens above entrances while they are handled. "
         "Pull tabs serve to take a screen out; they do not hold it in.",
     )
+    yield Remark(
+        Kind.NOTICE,
+        "spline",
+        "Spline sizes differ by maker: try each spline with its mesh in a piece of its profile before buying many.",
+    )
     if all(opening.built_year is None for opening in openings):
         yield Remark(
             Kind.NOTICE,

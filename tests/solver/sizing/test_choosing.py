@@ -11,7 +11,7 @@ from solver.openings import Mounting, Opening
 from solver.plan import Kind
 from solver.problem import Problem
 from solver.sizing import sized
-from tests.builders import opening, problem, profile, stick
+from tests.builders import opening, problem, profile, roll, stick
 from tests.solver.sizing.row_notices import row_notices
 
 SIXTEENTHS = {"1/4": 4, "5/16": 5, "3/8": 6, "7/16": 7}
@@ -148,3 +148,15 @@ def test_all_faults_of_all_openings_come_at_once_each_by_its_cell() -> None:
     with pytest.raises(ProblemError) as caught:
         sized(job)
     assert [fault.source for fault in caught.value.faults] == ["openings!H2", "openings!I2", "openings!4"]
+
+
+def test_among_several_meshes_none_is_guessed() -> None:
+    meshes = (Mesh(name="glass"), Mesh(name="steel"))
+    job = problem(opening(mesh=""), meshes=meshes, rolls=(roll("a", mesh="glass"), roll("b", mesh="steel")))
+    assert message(job) == "A-101: no mesh is given; write one that rolls come in: glass, steel"
+
+
+def test_names_that_differ_in_case_alone_are_told_apart_as_written() -> None:
+    sticks = (stick("a", colour="white"), stick("b", colour="White"))
+    assert sized(problem(opening(colour="White"), sticks=sticks)).screens[0].colour == "White"
+    assert "no stick comes in colour WHITE" in message(problem(opening(colour="WHITE"), sticks=sticks))

@@ -96,3 +96,14 @@ def test_one_notice_names_every_opening_it_holds_for() -> None:
 def test_the_gravest_notice_comes_first() -> None:
     rows = (opening("A", diagonals=(inches(60), inches(60, 1, 8))), opening("B", slot_width=inches(0, 5, 16)))
     assert [notice.kind for notice in notices(*rows)] == [Kind.REVIEW, Kind.NOTICE]
+
+
+def test_springs_have_no_channel_on_a_face() -> None:
+    row = opening(width=inches(30), height=inches(40), width_datum=Datum.FACE, height_datum=Datum.FACE)
+    assert [notice.topic for notice in notices(row)] == ["mounting"]
+
+
+def test_a_deep_channel_at_the_side_is_the_deepest_side() -> None:
+    row: dict[str, Any] = {"width_datum": Datum.DEEP_CHANNEL, "width": inches(30)}
+    assert [notice.topic for notice in notices(opening(**row))] == ["deepest side"]
+    assert notices(opening(deepest_side=Side.LEFT, **row)) == ()

@@ -82,3 +82,27 @@ def test_no_more_clips_than_the_rule_asks_on_a_small_frame() -> None:
     needs = held_by(Mounting.CLIPS, Rules(least_clips=8), width=inches(18), height=inches(36))
     assert counts(needs) == {Hardware.FACE_CLIP: 8}
     assert needs[Hardware.FACE_CLIP].place == "top and bottom 1 each, left and right 3 each"
+
+
+@pytest.mark.parametrize(
+    ("mounting", "line"),
+    [
+        (Mounting.SPRINGS, "springs: top side 60 is over 48; 2 + 1 = 3"),
+        (Mounting.CLIPS, "face clips: at most 20 apart, at least 4: 3 on 60, 2 on 30; 2 x (3 + 2) = 10"),
+        (Mounting.SLIDING, "bug seal: frame height 30"),
+        (Mounting.MAGNETS, "magnetic strip: 2 x (60 + 30) = 180"),
+    ],
+)
+def test_hardware_that_depends_on_the_size_shows_its_arithmetic(mounting: Mounting, line: str) -> None:
+    row = opening(mounting=mounting, width=inches(60), height=inches(30))
+    job = problem(row, rules=Rules(bottoms_clearance=Ticks(0)), rolls=(roll(width=inches(96)),))
+    assert sized(job).screens[0].arithmetic[-1] == line
+
+
+def test_on_a_broad_frame_the_extra_clips_go_on_the_long_sides() -> None:
+    needs = held_by(Mounting.CLIPS, Rules(least_clips=8), width=inches(36), height=inches(18))
+    assert needs[Hardware.FACE_CLIP].place == "top and bottom 3 each, left and right 1 each"
+
+
+def test_a_shop_may_do_without_tabs() -> None:
+    assert counts(held_by(Mounting.SPRINGS, Rules(tabs=0))) == {Hardware.SPRING: 2}

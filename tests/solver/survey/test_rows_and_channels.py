@@ -2,11 +2,12 @@
 
 from typing import Any
 
+from solver.catalogue import Mesh
 from solver.lengths import Ticks, inches
 from solver.openings import Datum, Mounting, Opening
-from solver.rules import Rules
+from solver.rules import Rules, Turning
 from solver.survey import SurveyKind, survey
-from tests.builders import opening, problem, profile, roll
+from tests.builders import MESH, opening, problem, profile, roll
 from tests.solver.survey.surveys import findings
 
 PLACE: dict[str, Any] = {"building": "B", "floor": "1", "unit": "101", "room": "bed"}
@@ -93,3 +94,14 @@ def test_every_finding_has_a_cell_field_and_says_what_why_and_what_to_do() -> No
         assert finding.why.endswith(".")
         assert finding.do.endswith(".")
         assert bool(finding.proposal) == (finding.kind is SurveyKind.QUESTION)
+
+
+def test_a_mesh_that_may_turn_has_been_turned() -> None:
+    stock: dict[str, Any] = {"meshes": (Mesh(name=MESH, turning=Turning.FREE),), "rolls": (roll(width=inches(35)),)}
+    (finding,) = findings(opening(), **stock)
+    assert finding.why == "No roll takes it, turned or not."
+
+
+def test_a_shallow_channel_does_not_matter_to_a_clipped_screen() -> None:
+    row: dict[str, Any] = {"height_datum": Datum.CHANNEL_LIPS, "mounting": Mounting.CLIPS, "height": inches(40)}
+    assert topics(opening(channel_depth=inches(0, 1, 8), **row)) == []

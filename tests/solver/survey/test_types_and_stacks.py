@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from solver.lengths import Ticks, inches
+from solver.lengths import Ticks, Unit, inches, mm
 from solver.openings import Datum, Opening
 from solver.survey import SurveyKind
 from tests.builders import opening
@@ -127,3 +127,14 @@ def test_the_type_a_row_names_goes_before_its_stack() -> None:
     rows = [stack(f"{floor}04", str(floor)) for floor in range(1, 6)]
     small = [opening(f"S{each}", width=inches(35), window_type="small") for each in range(4)]
     assert findings(*rows, *small, stack("604", "6", width=inches(35), window_type="small")) == []
+
+
+def test_a_job_in_millimetres_names_its_own_figures_of_the_tape() -> None:
+    rows = [opening(f"W{each}", width=mm(850), window_type="A") for each in range(4)]
+    (finding,) = of("odd", *rows, odd(width=mm(950)), unit=Unit.MM)
+    assert finding.why.startswith("It differs by 100, about one figure of the tape")
+
+
+def test_of_several_readings_only_those_that_differ_are_named() -> None:
+    found = of("odd", *alike(4), opening("odd", widths=(inches(35), WIDE, inches(31)), window_type="A"))
+    assert [(each.topic, each.reading) for each in found] == [("differs", 0), ("differs", 2)]
