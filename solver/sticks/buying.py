@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from enum import Enum
+from math import ceil
 from typing import Any
 
 from solver.sticks.effort import Effort
@@ -19,12 +19,16 @@ Vector = tuple[int, ...]
 """Sticks of each size, shape (n_sizes,); free sizes stand at their limit."""
 
 
-class Answer(Enum):
-    """What the model says."""
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """What the model proposes: a vector, and a bound on the cost of every vector not ruled out.
 
-    VECTOR = "a vector"
-    NONE = "no vector is left"
-    UNKNOWN = "the model ran out of effort"
+    Without a vector ``bound`` stands at the cost that had to be beaten if the
+    model proved that none is left, and below it if it ran out of effort.
+    """
+
+    vector: Vector | None
+    bound: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +72,7 @@ class Buying:
             for s, (size, count) in enumerate(zip(self.grid.sizes, counts, strict=True))
         )
 
-    def cheapest(self, at_least: int, below: int, worth: Sequence[int]) -> tuple[Answer, Vector | None]:
+    def cheapest(self, at_least: int, below: int, worth: Sequence[int]) -> Proposal:
         """Return the cheapest vector that costs ``at_least`` or more and less than ``below``.
 
         Of equally cheap vectors one of large total ``worth`` is preferred: the
@@ -77,46 +81,55 @@ class Buying:
         from ortools.sat.python import cp_model
 
         model = cp_model.CpModel()
-        most = sum(self.grid.demand)
         amounts: dict[int, Any] = {}
         cost: Any = 0
         for s in self.bought:
-            size = self.grid.sizes[s]
-            amounts[s] = model.new_int_var(0, most if size.limit is None else size.limit, f"sticks {s}")
-            cost += self._price(model, s, amounts[s], most)
+            amounts[s], price = self._size(model, s, below)
+            cost += price
         model.add(cost >= at_least)
         model.add(cost <= below - self.grid.step)
         for cut in self.cuts:
             fixed = sum(cut.worth[s] * (size.limit or 0) for s, size in enumerate(self.grid.sizes) if s not in amounts)
             model.add(sum(cut.worth[s] * amounts[s] for s in self.bought) >= cut.need - fixed)
         for refused in self.refused:
-            self._more_somewhere(model, amounts, refused, most)
+            self._more_somewhere(model, amounts, refused)
         model.minimize(cost)
-        answer, vector = self._solve(model, amounts)
+        vector, bound = self._solve(model, amounts)
         if vector is None:
-            return answer, None
+            return Proposal(None, below if bound is None else max(at_least, bound))
         # Equally cheap, but roomier.
-        model.add(cost == self.grid.cost([count if s in amounts else 0 for s, count in enumerate(vector)]))
+        model.add(cost <= max(at_least, bound or 0, self.price(vector)))
         model.maximize(sum(int(worth[s]) * amounts[s] for s in self.bought))
-        _, roomier = self._solve(model, amounts)
-        return Answer.VECTOR, roomier or vector
+        roomier, _ = self._solve(model, amounts)
+        return Proposal(roomier or vector, max(at_least, bound or 0))
 
-    def _price(self, model: Any, s: int, amount: Any, most: int) -> Any:
+    def price(self, vector: Vector) -> int:
+        """Return what a vector costs."""
+        bought = set(self.bought)
+        return self.grid.cost([count if s in bought else 0 for s, count in enumerate(vector)])
+
+    def _size(self, model: Any, s: int, below: int) -> tuple[Any, Any]:
+        """Return how many sticks of a size are bought, and for how much, as expressions."""
         size = self.grid.sizes[s]
+        most = sum(self.grid.demand) if size.limit is None else size.limit
+        if size.cost:
+            most = min(most, below * self.grid.share // size.cost)
+        amount = model.new_int_var(0, most, f"sticks {s}")
         if size.members[0] < 0:
-            return (size.cost // self.grid.share) * amount
+            return amount, (size.cost // self.grid.share) * amount
         stock = self.grid.problem.stock[size.members[0]]
-        if stock.bundle is None:
-            return stock.cost * amount
-        bundles = model.new_int_var(0, most, f"bundles {s}")
-        singles = model.new_int_var(0, most, f"singles {s}")
-        held = stock.bundle[0] * bundles + singles
-        model.add(held >= amount)
+        if stock.bundle is None or size.cost == stock.cost * self.grid.share:
+            return amount, stock.cost * amount
+        # A full bundle's worth of single sticks never costs less than the bundle.
+        held, price = stock.bundle
+        bundles = model.new_int_var(0, most // held + 1, f"bundles {s}")
+        singles = model.new_int_var(0, held - 1, f"singles {s}")
+        model.add(held * bundles + singles >= amount)
         if stock.limit is not None:
-            model.add(held <= stock.limit)
-        return stock.bundle[1] * bundles + stock.cost * singles
+            model.add(held * bundles + singles <= stock.limit)
+        return amount, price * bundles + stock.cost * singles
 
-    def _more_somewhere(self, model: Any, amounts: dict[int, Any], vector: Vector, most: int) -> None:
+    def _more_somewhere(self, model: Any, amounts: dict[int, Any], vector: Vector) -> None:
         """Rule out every vector whose sticks are no more and no longer than those of ``vector``."""
         ways = []
         total: Any = 0
@@ -130,7 +143,8 @@ class Buying:
             ways.append(way)
         model.add_bool_or(ways)
 
-    def _solve(self, model: Any, amounts: dict[int, Any]) -> tuple[Answer, Vector | None]:
+    def _solve(self, model: Any, amounts: dict[int, Any]) -> tuple[Vector | None, int | None]:
+        """Return the vector and the bound; both None if the model has no solution."""
         from ortools.sat.python import cp_model
 
         solver = cp_model.CpSolver()
@@ -141,9 +155,10 @@ class Buying:
         status = solver.solve(model)
         self.effort.spend(3 + 1000 * solver.deterministic_time)
         if status == cp_model.INFEASIBLE:
-            return Answer.NONE, None
-        if status != cp_model.OPTIMAL:
-            return Answer.UNKNOWN, None
-        return Answer.VECTOR, tuple(
+            return None, None
+        bound = ceil(solver.best_objective_bound - 1e-6)
+        if status == cp_model.UNKNOWN:
+            return None, bound
+        return tuple(
             solver.value(amounts[s]) if s in amounts else (size.limit or 0) for s, size in enumerate(self.grid.sizes)
-        )
+        ), bound

@@ -8,7 +8,7 @@ from fractions import Fraction
 import numpy as np
 
 from solver.limits import Ending, Limits
-from solver.sticks.buying import Answer, Buying, Vector
+from solver.sticks.buying import Buying, Vector
 from solver.sticks.dive import Diver
 from solver.sticks.effort import Effort
 from solver.sticks.filling import Filler
@@ -129,27 +129,22 @@ class Search:
         open_vectors: list[tuple[int, Vector]] = []
         budget = (3, 20_000, 2_000.0)
         while not self._done():
-            answer, vector = buying.cheapest(self.bound, self.cost, small)
-            if answer is Answer.UNKNOWN:
-                return
-            if vector is None:
-                self.raise_bound(min([self.cost, *(cost for cost, _ in open_vectors)]))
-                if not open_vectors:
-                    return
-                # Everything else is decided: return to the open vectors with more effort.
-                budget = (budget[0] + 5, budget[1] * 2, budget[2] * 2)
-                again, open_vectors = open_vectors, []
-                for cost, old in again:
-                    if cost < self.cost and not self._decide(packer, buying, old, budget):
-                        open_vectors.append((cost, old))
-                    if self.effort.over():
-                        return
+            proposal = buying.cheapest(self.bound, self.cost, small)
+            self.raise_bound(min([proposal.bound, *(cost for cost, _ in open_vectors)]))
+            if proposal.vector is not None:
+                if not self._decide(packer, buying, proposal.vector, budget):
+                    open_vectors.append((buying.price(proposal.vector), proposal.vector))
+                    buying.refused.append(proposal.vector)
                 continue
-            price = grid.cost([n if s in set(buying.bought) else 0 for s, n in enumerate(vector)])
-            self.raise_bound(min([price, *(cost for cost, _ in open_vectors)]))
-            if not self._decide(packer, buying, vector, budget):
-                open_vectors.append((price, vector))
-                buying.refused.append(vector)
+            if proposal.bound < self.cost or not open_vectors:
+                return
+            # Everything else is decided: return to the open vectors with more effort.
+            budget = (budget[0] + 5, budget[1] * 2, budget[2] * 2)
+            again, open_vectors = open_vectors, []
+            for cost, old in again:
+                if cost < self.cost and (self._done() or not self._decide(packer, buying, old, budget)):
+                    open_vectors.append((cost, old))
+            self.raise_bound(min([self.cost, *(cost for cost, _ in open_vectors)]))
 
     def _decide(self, packer: Packer, buying: Buying, vector: Vector, budget: tuple[int, int, float]) -> bool:
         dives, columns, work = budget
