@@ -12,6 +12,7 @@ from fastapi.openapi.utils import get_openapi
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from service.api.document_routes import document_routes
+from service.api.event_routes import event_routes
 from service.api.health_routes import health_routes
 from service.api.job_routes import job_routes
 from service.api.office import Office
@@ -43,7 +44,7 @@ def application(office: Office, lifespan: Callable[[FastAPI], AbstractAsyncConte
         docs_url=None,
     )
     answer_with_problems(app)
-    for routes in (job_routes(office), document_routes(office), health_routes(office)):
+    for routes in (job_routes(office), event_routes(office), document_routes(office), health_routes(office)):
         app.include_router(routes)
     app.add_middleware(UploadCap, most=office.upload_bytes + _FORM_OVERHEAD)
     app.add_middleware(_SecurityHeaders)

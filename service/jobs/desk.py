@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import secrets
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 
 from service.errors import KeyReusedError, MoveError, QueueFullError, UnknownJobError
@@ -108,9 +108,9 @@ class Desk:
         states = ALL_STATES if state is None else (state,)
         return self._store.look(lambda ledger: ledger.jobs(tenant, states, start, limit))
 
-    def version(self, job_id: str) -> int | None:
-        """Return a job's version, None if it is gone."""
-        return self._store.look(lambda ledger: ledger.versions([job_id])).get(job_id)
+    def versions(self, job_ids: Collection[str]) -> dict[str, int]:
+        """Return the version of each of these jobs that exists."""
+        return self._store.look(lambda ledger: ledger.versions(job_ids))
 
     def cancel(self, tenant: str, job_id: str) -> Job:
         """Cancel a job; one that is cancelled already stays as it is.
