@@ -10,9 +10,7 @@ from solver.rolls.crosscuts import Crosscut
 from solver.rolls.demand import Whole
 from solver.rolls.effort import Effort
 from solver.rolls.master import Master
-
-Chosen = list[tuple[Crosscut, int, int]]
-"""Crosscuts as (crosscut, width number, copies)."""
+from solver.rolls.trimming import Chosen
 
 
 def dive(

@@ -23,9 +23,9 @@ class Master:
     """Crosscuts to cover the demand from rolls, as a linear programme solved by GLOP.
 
     Rows: each kind is covered; the crosscuts on a width are no longer than its
-    rolls. Rolls are either bought in the programme (``buy``) or given
-    (``fix_rolls``); length beyond them is possible at a high price, so that the
-    programme always has a solution. Lengths are divided by the longest crosscut,
+    rolls. Rolls are bought in the programme (``buy``), or given (``fix_rolls``),
+    or given and measured against the need (``measure``). Length beyond them is
+    possible at a high price, so that the programme always has a solution. Lengths are divided by the longest crosscut,
     costs by the dearest length, to keep the numbers near 1.
     """
 
@@ -59,6 +59,8 @@ class Master:
         for row, over in zip(self._room, self._over, strict=True):
             row.SetCoefficient(over, -1.0)
             self._objective.SetCoefficient(over, OVERFLOW_PRICE)
+        self._share = solver.NumVar(0.0, 0.0, "")
+        self._objective.SetCoefficient(self._share, 1.0)
         for offer, bought in zip(demand.offers, self._bought, strict=True):
             # One unit of the variable is a longest crosscut's length, whatever the roll.
             self._room[offer.width].SetCoefficient(bought, -1.0)
@@ -79,6 +81,7 @@ class Master:
 
     def buy(self) -> None:
         """Let the programme choose what to buy, within the limits."""
+        self._price_overflow()
         for offer, bought in zip(self.demand.offers, self._bought, strict=True):
             most = self._solver.infinity() if offer.limit is None else offer.limit * offer.length / self.scale
             bought.SetBounds(0.0, most)
@@ -86,8 +89,19 @@ class Master:
             row.SetUb(0.0)
         self.set_weights(np.zeros(len(self._room)))
 
+    def measure(self, room: Sequence[float]) -> None:
+        """Ask for the least share of ``room`` that will do: over 1 the rolls do not suffice."""
+        self.fix_rolls([0.0] * len(room), np.zeros(len(room)))
+        self._share.SetBounds(0.0, self._solver.infinity())
+        for row, length in zip(self._room, room, strict=True):
+            row.SetCoefficient(self._share, -length / self.scale)
+
+    def _price_overflow(self) -> None:
+        self._share.SetBounds(0.0, 0.0)
+
     def fix_rolls(self, room: Sequence[float], weights: Floats) -> None:
         """Give each width ``room`` of length; a unit of length used costs ``weights``, in programme units."""
+        self._price_overflow()
         for bought in self._bought:
             bought.SetBounds(0.0, 0.0)
         for row, length in zip(self._room, room, strict=True):
@@ -157,6 +171,7 @@ class Master:
                 self.prices = np.array([-row.dual_value() for row in self._room])
                 self.use = np.array([variable.solution_value() for variable in self._crosscuts])
                 self.bought = np.array([v.solution_value() for v in self._bought]) * self.scale
+                self.share = float(self._share.solution_value())
                 self.over = np.array([v.solution_value() for v in self._over]) * self.scale
                 self.value = self._objective.Value()
                 return True
@@ -180,6 +195,7 @@ class Master:
                 return cut
             values = whole_values(self.duals)
             table = self.pricing.best_values(values, self.residual)
+            self.values, self.table = values, table
             if (self.residual == self.demand.counts).all():
                 cut = cut_from(self.demand, values, table, compiled=self.pricing.compiled)
             if not self._add_best(values, table, tolerance, most):

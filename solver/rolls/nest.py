@@ -5,7 +5,7 @@ from __future__ import annotations
 from solver.limits import Limits
 from solver.rolls.demand import ordered_demand
 from solver.rolls.model import NestingPlan, RollNesting
-from solver.rolls.search import Search
+from solver.rolls.search import searched_plan
 
 
 def nest(problem: RollNesting, limits: Limits) -> NestingPlan:
@@ -36,4 +36,4 @@ def nest(problem: RollNesting, limits: Limits) -> NestingPlan:
     >>> plan.cost, plan.bound, plan.rolls[0].crosscuts[0].copies
     (18, 18, 3)
     """
-    return Search(ordered_demand(problem), limits).plan()
+    return searched_plan(ordered_demand(problem), limits)

@@ -34,6 +34,8 @@ class Purchases:
 
     Rows are cuts, which hold for every plan, and refutations: a purchase that
     was shown not to suffice rules out all purchases with no more of any roll.
+    ``most`` is the largest number of use of each offer, ``step`` what all prices
+    have in common.
     """
 
     def __init__(self, demand: Demand, effort: Effort) -> None:
@@ -42,7 +44,7 @@ class Purchases:
         self._cuts: list[Cut] = []
         self._refuted: list[tuple[int, ...]] = []
         blanks = int(demand.counts.sum())
-        self._most = [
+        self.most = [
             -(-int(demand.lengths[-1]) * blanks // o.length)
             if o.running
             else min(blanks, blanks if o.limit is None else o.limit)
@@ -57,10 +59,6 @@ class Purchases:
     def refute(self, bought: Sequence[int]) -> None:
         """Rule out a purchase and every smaller one."""
         self._refuted.append(tuple(bought))
-
-    def all_rolls(self) -> tuple[int, ...]:
-        """Return the largest purchase of use."""
-        return tuple(self._most)
 
     def allowed(self, bought: Sequence[int]) -> bool:
         """Whether a purchase satisfies every cut."""
@@ -79,7 +77,7 @@ class Purchases:
         """
         model = cp_model.CpModel()
         offers = self._demand.offers
-        most = list(self._most)
+        most = list(self.most)
         if below is not None:
             most = [min(m, (below - 1) // o.cost) if o.cost else m for m, o in zip(most, offers, strict=True)]
         bought = [model.new_int_var(0, max(0, m), f"roll {number}") for number, m in enumerate(most)]
@@ -106,6 +104,7 @@ class Purchases:
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = 1
+        solver.parameters.linearization_level = 2
         solver.parameters.max_deterministic_time = 20.0
         solver.parameters.max_time_in_seconds = max(0.1, self._effort.seconds_left)
         with self._effort.watched(solver.stop_search):

@@ -80,7 +80,7 @@ def test_rolls_that_do_not_suffice_are_a_fault() -> None:
     with pytest.raises(ProblemError) as caught:
         nest(RollNesting(blanks=(blank,), rolls=rolls), Limits())
     assert str(caught.value) == (
-        "the rolls that may be used do not suffice for all mesh blanks; raise a limit or add a roll to the stock list"
+        "the rolls that may be used do not suffice for all mesh blanks; raise a limit or add a roll"
     )
 
 
