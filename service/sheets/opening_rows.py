@@ -34,11 +34,11 @@ def opening_row(row: Row, sheet: str, job_rules: Rules, ledger: Ledger) -> Openi
     """Return what a row says of its opening, or None if something it needs is missing."""
     values = dict(row.values)
     values.pop("unit_of_measure", None)
-    place = Place(sheet, row.number)
     usable = row.whole
     for name, word in (("widths", "width"), ("heights", "height")):
         if name not in values and name not in row.columns:
-            ledger.error(place, f"the {word} is missing; write the {word}, or delete the row")
+            missing = Place(sheet, row.number, row.column(name))
+            ledger.error(missing, f"the {word} is missing; write the {word}, or delete the row")
             usable = False
     quantity = values.get("quantity", 1)
     if quantity == 0:
@@ -102,28 +102,30 @@ def _labels(rows: list[OpeningRow], ledger: Ledger) -> list[str]:
     completed = [
         label if counts[label] == 1 else _full_label(each, label) for each, label in zip(rows, whole, strict=True)
     ]
+    # Order and place help only where they tell all rows of one label apart.
+    fuller: dict[str, set[str]] = {}
+    for short, full in zip(whole, completed, strict=True):
+        fuller.setdefault(short, set()).add(full)
+    told_apart = {short for short, full in fuller.items() if counts[short] > 1 and len(full) == counts[short]}
+    said: set[str] = set()
     first_row: dict[str, OpeningRow] = {}
-    told: set[str] = set()
     settled: list[str] = []
-    for each, label, short in zip(rows, completed, whole, strict=True):
-        column = each.row.columns.get("label", -1)
-        if label in first_row:
-            before = first_row[label]
-            ledger.error(
-                Place(each.sheet, each.row.number, column),
+    for each, full, short in zip(rows, completed, whole, strict=True):
+        label = full if short in told_apart else short
+        place = Place(each.sheet, each.row.number, each.row.column("label"))
+        before = first_row.get(label)
+        if before is not None:
+            message = (
                 f"label {label} is used twice, first in {before.sheet} row {before.row.number}; "
-                "give this row a label of its own, or delete it if it repeats the other",
-                short,
+                "give this row a label of its own, or delete it if it repeats the other"
             )
+            ledger.error(place, message, short)
             settled.append("")
             continue
-        if label != short and short not in told:
-            told.add(short)
-            ledger.notice(
-                Place(each.sheet, each.row.number, column),
-                f"label {short} is used {counts[short]} times; order and place are put before it, here {label}",
-                short,
-            )
+        if short in told_apart and short not in said:
+            said.add(short)
+            message = f"label {short} is used {counts[short]} times; order and place are put before it, here {label}"
+            ledger.notice(place, message, short)
         first_row[label] = each
         settled.append(label)
     return settled

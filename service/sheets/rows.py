@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -26,7 +26,8 @@ class Row:
     """One row: its number in the file and what its cells hold, by field.
 
     A repeated field holds a list. ``whole`` is False where a cell could not be
-    used. ``columns`` are the columns the values came from.
+    used. ``columns`` are the columns the values came from, ``headed`` those
+    that are headed at all.
     """
 
     number: int
@@ -34,6 +35,11 @@ class Row:
     columns: dict[str, int] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
     whole: bool = True
+    headed: Mapping[str, int] = field(default_factory=dict)
+
+    def column(self, name: str) -> int:
+        """Return the column a field came from, or should have come from; -1 if it has none."""
+        return self.columns.get(name, self.headed.get(name, -1))
 
     def cell(self, name: str) -> str:
         """Return the address of the cell a field came from, or of the row."""
@@ -71,6 +77,9 @@ def read_rows(
     readers = [_Reader(bound, {}, {}) for bound in heading.columns]
     unit_column = next((bound.index for bound in heading.columns if bound.column.field == "unit_of_measure"), None)
     headings = {bound.index: plain_words(bound.heading) for bound in heading.columns}
+    headed: dict[str, int] = {}
+    for bound in heading.columns:
+        headed.setdefault(bound.column.field, bound.index)
     answered = ledger.answered_rows(sheet)
     for number, values in table.rows:
         if number <= heading.row:
@@ -83,7 +92,7 @@ def read_rows(
         row_unit = ""
         if unit_column is not None and unit_column < len(values) and values[unit_column] is not None:
             row_unit = UNIT_WORDS.get(cell_text(values[unit_column]).strip().lower(), "")
-        yield _row(number, values, readers, ledger, sheet, row_unit, unit, comma, number in answered)
+        yield _row(number, values, readers, ledger, sheet, row_unit, unit, comma, number in answered, headed)
 
 
 def _row(
@@ -96,8 +105,9 @@ def _row(
     job_unit: str,
     comma: Comma,
     answered: bool,
+    headed: Mapping[str, int],
 ) -> Row:
-    row = Row(number)
+    row = Row(number, headed=headed)
     for reader in readers:
         bound = reader.bound
         index = bound.index

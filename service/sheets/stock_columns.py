@@ -104,7 +104,7 @@ MESHES = Kind(
                note="Threads an inch across the roll; only for the open area."),
         Column(field="count_along", word="threads along", content=_COUNT, aliases=("count along",), example=16,
                note="Threads an inch along the roll; only for the open area."),
-        Column(field="thread", word="thread diameter", content=Content.THREAD, aliases=("thread", "wire", "yarn"),
+        Column(field="thread_inches", word="thread diameter", content=Content.THREAD, aliases=("thread", "yarn"),
                example="0.011 in", note="Diameter of the thread; only for the open area."),
         Column(field="heavy", word="heavy", content=Content.YES_NO, offered=("yes", "no"), example="no",
                note="yes for pet and solar cloth: it pulls the frame and takes a thinner spline."),
