@@ -2,26 +2,32 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 
 from fastapi import FastAPI
 from starlette.concurrency import run_in_threadpool
 
+from service.api.access import Door, is_loopback
 from service.api.application import application
 from service.api.office import Office
+from service.api.pace import Pace
 from service.engine.asking import Allowance
 from service.engine.calls import MEBIBYTE
 from service.engine.engines import LocalSlots
-from service.errors import StoreDownError
+from service.errors import SettingsError, StoreDownError
 from service.jobs.bench import Bench
 from service.jobs.desk import Desk
 from service.jobs.files import FolderFiles
+from service.jobs.keys import KeyRing
 from service.jobs.runner import Runner
 from service.jobs.sql_store import SqlStore
 from service.jobs.sweep import Sweep
 from service.jobs.worker import Worker
 from service.settings import ServiceSettings
+
+_LOOPBACK_HOSTS = {"localhost", "127.0.0.1", "::1"}
 
 
 def service(settings: ServiceSettings) -> FastAPI:
@@ -31,12 +37,14 @@ def service(settings: ServiceSettings) -> FastAPI:
     ------
     StoreDownError
         If the job store cannot be opened.
+    SettingsError
+        If others could reach the service and there is no API key.
     OSError
         If the data folder cannot be written.
     """
-    settings.data.mkdir(parents=True, exist_ok=True)
+    store = job_store(settings)
     files = FolderFiles(settings.data / "files")
-    store = SqlStore(settings.database_url)
+    door = _door(settings, KeyRing(store))
     bench = Bench(store, lease_seconds=settings.lease_seconds)
     engine = LocalSlots(settings.slots or None)
     allowance = Allowance(memory=settings.memory_mb * MEBIBYTE, check_seconds=settings.check_seconds)
@@ -73,4 +81,33 @@ def service(settings: ServiceSettings) -> FastAPI:
             engine.close()
             store.close()
 
-    return application(office, lifespan)
+    return application(office, door, lifespan)
+
+
+def job_store(settings: ServiceSettings) -> SqlStore:
+    """Return the job store in its present form.
+
+    Raises
+    ------
+    StoreDownError
+        If it cannot be opened.
+    OSError
+        If the data folder cannot be written.
+    """
+    settings.data.mkdir(parents=True, exist_ok=True)
+    return SqlStore(settings.database_url)
+
+
+def _door(settings: ServiceSettings, keys: KeyRing) -> Door:
+    needed = not is_loopback(settings.host) if settings.keys_needed is None else settings.keys_needed
+    if needed and not keys.usable():
+        raise SettingsError(
+            f"{settings.host} can be reached by others, so an API key is needed; make one first: "
+            "screenbatch keys create --tenant NAME"
+        )
+    return Door(
+        keys=keys,
+        keys_needed=needed,
+        hosts=_LOOPBACK_HOSTS | {host.strip() for host in settings.hosts.split(",") if host.strip()},
+        pace=Pace(settings.requests_per_second, settings.requests_at_once, time.monotonic),
+    )

@@ -7,7 +7,9 @@
     ├── RefusedError       a job that cannot be planned; carries every finding
     ├── PartFailedError    a part of a job failed for good; the message names it
     ├── StoreDownError     the job store cannot be reached just now
+    ├── UnknownKeyError    no such API key
     ├── SettingsError      a setting of the service that makes no sense
+    ├── PaperError         a wish about papers or labels that cannot be printed
     └── JobError           a wish that a job's state does not allow
         ├── UnknownJobError
         ├── MoveError      a state that cannot follow the present one
@@ -52,8 +54,16 @@ class StoreDownError(ServiceError):
     """The job store cannot be reached just now; the same call may go through later."""
 
 
+class UnknownKeyError(ServiceError, LookupError):
+    """No such API key."""
+
+
 class SettingsError(ServiceError, ValueError):
     """A setting of the service that makes no sense; the message says what to write."""
+
+
+class PaperError(ServiceError, ValueError):
+    """A wish about papers or labels that cannot be printed; the message says what to change."""
 
 
 class JobError(ServiceError):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import tomllib
 from collections.abc import Mapping
 from pathlib import Path
@@ -31,6 +32,12 @@ class ServiceSettings(BaseModel):
     lease_seconds: float = Field(default=15, ge=1, description="How long a silent worker keeps its parts.")
     upload_mb: int = Field(default=25, ge=1, le=1024, description="Largest upload, in MB.")
     queue_cap: int = Field(default=10_000, ge=1, description="Parts one tenant may have waiting.")
+    keys_needed: bool | None = Field(
+        default=None, description="Whether requests need an API key; by default on every address but loopback."
+    )
+    hosts: str = Field(default="", description="Host names that mean this machine, by comma, beside localhost.")
+    requests_per_second: float = Field(default=100, gt=0, description="Requests a caller may send in the long run.")
+    requests_at_once: int = Field(default=500, ge=1, description="Requests a caller may send in one go.")
     keep_days: float = Field(default=90, gt=0, description="How long an ended job is kept.")
     log: str = Field(default="auto", pattern="^(auto|json|text)$", description="Log lines: json, text, or by terminal.")
 
@@ -66,6 +73,18 @@ def load(given: Mapping[str, Any], environment: Mapping[str, str] = os.environ) 
     except ValidationError as error:
         wrong = (f"{'.'.join(str(step) for step in fault['loc'])}: {fault['msg']}" for fault in error.errors())
         raise SettingsError("settings that make no sense: " + "; ".join(wrong)) from error
+
+
+def without_secrets(settings: ServiceSettings) -> dict[str, Any]:
+    """Return settings as plain values, the password of the database left out.
+
+    Examples
+    --------
+    >>> without_secrets(ServiceSettings(database="postgresql+psycopg://me:secret@db/jobs"))["database"]
+    'postgresql+psycopg://me:***@db/jobs'
+    """
+    values = settings.model_dump(mode="json")
+    return values | {"database": re.sub(r"(://[^:/@]*:)[^@]*@", r"\1***@", settings.database)}
 
 
 def _file(path: Path) -> dict[str, Any]:

@@ -11,12 +11,13 @@ from fastapi import FastAPI
 from fastapi.openapi.utils import get_openapi
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from service.api.access import Access, Door
 from service.api.document_routes import document_routes
 from service.api.event_routes import event_routes
 from service.api.health_routes import health_routes
 from service.api.job_routes import job_routes
 from service.api.office import Office
-from service.api.problems import ProblemDetails, answer_with_problems
+from service.api.problems import Defects, ProblemDetails, answer_with_problems
 from service.api.upload_cap import UploadCap
 from service.job_settings import JobSettings
 
@@ -33,8 +34,10 @@ Hand a job file in with `POST /jobs`, look at it with `GET /jobs/{id}` until its
 documents. Errors are problem details (RFC 9457)."""
 
 
-def application(office: Office, lifespan: Callable[[FastAPI], AbstractAsyncContextManager[None]]) -> FastAPI:
-    """Return the application around an office."""
+def application(
+    office: Office, door: Door, lifespan: Callable[[FastAPI], AbstractAsyncContextManager[None]]
+) -> FastAPI:
+    """Return the application around an office, behind a door."""
     app = FastAPI(
         title="screenbatch",
         version=version("screenbatch"),
@@ -47,6 +50,8 @@ def application(office: Office, lifespan: Callable[[FastAPI], AbstractAsyncConte
     for routes in (job_routes(office), event_routes(office), document_routes(office), health_routes(office)):
         app.include_router(routes)
     app.add_middleware(UploadCap, most=office.upload_bytes + _FORM_OVERHEAD)
+    app.add_middleware(Access, door=door)
+    app.add_middleware(Defects)
     app.add_middleware(_SecurityHeaders)
     app.openapi = lambda: _openapi(app)  # type: ignore[method-assign]
     return app

@@ -89,7 +89,6 @@ def answer_with_problems(app: FastAPI) -> None:
     app.add_exception_handler(RequestValidationError, _invalid)
     app.add_exception_handler(JobError, _job_error)
     app.add_exception_handler(StoreDownError, _store_down)
-    app.add_middleware(_Defects)
 
 
 def _http_error(request: Request, error: Exception) -> Response:
@@ -142,13 +141,14 @@ def _store_down(request: Request, error: Exception) -> Response:
     )
 
 
-class _Defects:
+class Defects:
     """Answers an error that nobody expected, and keeps the connection; what it was stands in the log alone."""
 
     def __init__(self, app: ASGIApp) -> None:
         self.app = app
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass a request on and answer what goes wrong with it."""
         started = False
 
         async def noticed(message: Message) -> None:

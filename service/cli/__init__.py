@@ -8,8 +8,10 @@ import click
 
 _COMMANDS = {
     "check": "Say what is wrong or doubtful in a job file, cell by cell.",
+    "keys": "Make, list and revoke API keys.",
     "plan": "Plan a job file and write the cut plan and purchase list into a folder.",
     "serve": "Run the HTTP service.",
+    "settings": "Show the service's settings in effect.",
     "template": "Write an empty job workbook to fill in.",
 }
 

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Any
 
 import click
 
+from service.cli.service_options import settings_of, store_options
 from service.errors import ServiceError
-from service.settings import load
 
 
 @click.command()
 @click.option("--host", help="Address to listen on. Default: 127.0.0.1.")
 @click.option("--port", type=int, help="Port to listen on. Default: 8000.")
-@click.option("--data", type=click.Path(file_okay=False, path_type=Path), help="Folder for the database and files.")
-@click.option("--database", help="Database URL. Default: SQLite in the data folder.")
+@store_options
 @click.option("--slots", type=int, help="Parts solved side by side. Default: one a core.")
 def serve(**given: Any) -> None:
     """Run the HTTP service. Every other setting is in the environment or a settings file."""
@@ -24,8 +22,8 @@ def serve(**given: Any) -> None:
     from service import logs
     from service.bootstrap import service
 
+    settings = settings_of(**given)
     try:
-        settings = load(given)
         logs.set_up(settings.log)
         app = service(settings)
     except ServiceError as error:

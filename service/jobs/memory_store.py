@@ -10,7 +10,7 @@ from copy import copy
 from dataclasses import replace
 from typing import TypeVar
 
-from service.jobs.records import Job, JobState, Part, PartState
+from service.jobs.records import ApiKey, Job, JobState, Part, PartState
 from service.jobs.store import Ledger, PageStart, UsedKey
 
 Result = TypeVar("Result")
@@ -25,10 +25,12 @@ class _MemoryLedger:
         self._jobs: dict[str, Job] = {}
         self._parts: dict[str, Part] = {}
         self._keys: dict[tuple[str, str], UsedKey] = {}
+        self._api_keys: dict[str, ApiKey] = {}
 
     def restart_point(self) -> _MemoryLedger:
         copied = copy(self)
         copied._jobs, copied._parts, copied._keys = dict(self._jobs), dict(self._parts), dict(self._keys)
+        copied._api_keys = dict(self._api_keys)
         return copied
 
     def now(self) -> float:
@@ -140,6 +142,18 @@ class _MemoryLedger:
 
     def add_key(self, tenant: str, key: str, used: UsedKey) -> bool:
         return self._keys.setdefault((tenant, key), used) is used
+
+    def add_api_key(self, key: ApiKey) -> None:
+        self._api_keys[key.id] = key
+
+    def api_key(self, key_id: str) -> ApiKey | None:
+        return self._api_keys.get(key_id)
+
+    def api_keys(self) -> list[ApiKey]:
+        return sorted(self._api_keys.values(), key=lambda key: key.created)
+
+    def save_api_key(self, key: ApiKey) -> None:
+        self._api_keys[key.id] = key
 
     def digests_in_use(self, digests: Iterable[str]) -> set[str]:
         used: set[str] = set()

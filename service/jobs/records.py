@@ -164,3 +164,15 @@ class Claim:
     def fence(self) -> int:
         """The token: a later claim of the same part has a greater one."""
         return self.part.fence
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ApiKey:
+    """A key as kept: ``digest`` is the SHA-256 of its secret, ``revoked`` the time it was revoked."""
+
+    id: str
+    tenant: str
+    digest: str
+    created: float
+    note: str = ""
+    revoked: float | None = None

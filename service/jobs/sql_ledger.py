@@ -5,14 +5,15 @@ from __future__ import annotations
 import time
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Sequence
+from dataclasses import asdict
 from typing import Any
 
 from sqlalchemy import Connection, and_, delete, exists, func, insert, or_, select, union, update
 from sqlalchemy.dialects import postgresql, sqlite
 
-from service.jobs.records import Attachment, Job, JobState, Part, PartState
+from service.jobs.records import ApiKey, Attachment, Job, JobState, Part, PartState
 from service.jobs.sql_rows import job_of, job_row, part_of, part_row
-from service.jobs.sql_tables import DOCUMENTS, JOBS, KEYS, PARTS
+from service.jobs.sql_tables import API_KEYS, DOCUMENTS, JOBS, KEYS, PARTS
 from service.jobs.store import PageStart, UsedKey
 
 _ACTIVE = [state.value for state in (JobState.QUEUED, JobState.CHECKING, JobState.SOLVING)]
@@ -178,6 +179,24 @@ class SqlLedger:
         values = {"tenant": tenant, "key": key, "fingerprint": used.fingerprint, "job": used.job}
         query = dialect.insert(KEYS).values(values).on_conflict_do_nothing().returning(KEYS.c.key)
         return self._connection.execute(query).first() is not None
+
+    def add_api_key(self, key: ApiKey) -> None:
+        """Add a new API key."""
+        self._connection.execute(insert(API_KEYS).values(asdict(key)))
+
+    def api_key(self, key_id: str) -> ApiKey | None:
+        """Return an API key."""
+        row = self._connection.execute(select(API_KEYS).where(API_KEYS.c.id == key_id)).mappings().first()
+        return None if row is None else ApiKey(**row)
+
+    def api_keys(self) -> list[ApiKey]:
+        """Return every API key, oldest first."""
+        rows = self._connection.execute(select(API_KEYS).order_by(API_KEYS.c.created)).mappings()
+        return [ApiKey(**row) for row in rows]
+
+    def save_api_key(self, key: ApiKey) -> None:
+        """Replace an API key."""
+        self._connection.execute(update(API_KEYS).where(API_KEYS.c.id == key.id).values(asdict(key)))
 
     def digests_in_use(self, digests: Iterable[str]) -> set[str]:
         """Return those digests that are still referred to."""

@@ -84,3 +84,14 @@ DOCUMENTS = Table(
     Column("size", BigInteger, nullable=False),
 )
 Index("documents_by_digest", DOCUMENTS.c.digest)
+
+API_KEYS = Table(
+    "api_keys",
+    METADATA,
+    Column("id", String(16), primary_key=True),
+    Column("tenant", String(64), nullable=False),
+    Column("digest", String(64), nullable=False),
+    Column("created", Float(53), nullable=False),
+    Column("note", Text, nullable=False),
+    Column("revoked", Float(53)),
+)

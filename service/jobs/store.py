@@ -6,7 +6,7 @@ from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Protocol, TypeVar
 
-from service.jobs.records import Job, JobState, Part, PartState
+from service.jobs.records import ApiKey, Job, JobState, Part, PartState
 
 Result = TypeVar("Result")
 
@@ -105,6 +105,18 @@ class Ledger(Protocol):
 
     def add_key(self, tenant: str, key: str, used: UsedKey) -> bool:
         """Note a key as used; return False if somebody was faster."""
+
+    def add_api_key(self, key: ApiKey) -> None:
+        """Add a new API key."""
+
+    def api_key(self, key_id: str) -> ApiKey | None:
+        """Return an API key."""
+
+    def api_keys(self) -> list[ApiKey]:
+        """Return every API key, oldest first."""
+
+    def save_api_key(self, key: ApiKey) -> None:
+        """Replace an API key."""
 
     def digests_in_use(self, digests: Iterable[str]) -> set[str]:
         """Return those digests that a job or part still refers to."""
