@@ -25,6 +25,7 @@ from service.jobs.runner import Runner
 from service.jobs.sql_store import SqlStore
 from service.jobs.sweep import Sweep
 from service.jobs.worker import Worker
+from service.measures import Measures
 from service.settings import ServiceSettings
 
 _LOOPBACK_HOSTS = {"localhost", "127.0.0.1", "::1"}
@@ -44,13 +45,15 @@ def service(settings: ServiceSettings) -> FastAPI:
     """
     store = job_store(settings)
     files = FolderFiles(settings.data / "files")
-    door = _door(settings, KeyRing(store))
     bench = Bench(store, lease_seconds=settings.lease_seconds)
     engine = LocalSlots(settings.slots or None)
     allowance = Allowance(memory=settings.memory_mb * MEBIBYTE, check_seconds=settings.check_seconds)
+    measures = Measures()
+    door = _door(settings, KeyRing(store), measures)
+    measures.watch_queue(lambda: store.look(lambda ledger: ledger.queue()))
     runner = Runner(
         bench,
-        Worker(bench, files, engine, allowance),
+        Worker(bench, files, engine, allowance, measures),
         Sweep(store, files, bench, keep_days=settings.keep_days),
         engine.slots,
     )
@@ -67,6 +70,7 @@ def service(settings: ServiceSettings) -> FastAPI:
         files=files,
         wake=runner.wake,
         unready=unready,
+        measures=measures,
         upload_bytes=settings.upload_mb * MEBIBYTE,
     )
 
@@ -98,7 +102,7 @@ def job_store(settings: ServiceSettings) -> SqlStore:
     return SqlStore(settings.database_url)
 
 
-def _door(settings: ServiceSettings, keys: KeyRing) -> Door:
+def _door(settings: ServiceSettings, keys: KeyRing, measures: Measures) -> Door:
     needed = not is_loopback(settings.host) if settings.keys_needed is None else settings.keys_needed
     if needed and not keys.usable():
         raise SettingsError(
@@ -107,6 +111,7 @@ def _door(settings: ServiceSettings, keys: KeyRing) -> Door:
         )
     return Door(
         keys=keys,
+        measures=measures,
         keys_needed=needed,
         hosts=_LOOPBACK_HOSTS | {host.strip() for host in settings.hosts.split(",") if host.strip()},
         pace=Pace(settings.requests_per_second, settings.requests_at_once, time.monotonic),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ipaddress
 import secrets
+import time
 from collections.abc import Collection
 from dataclasses import dataclass
 from http import HTTPStatus
@@ -20,12 +21,14 @@ from service.api.pace import Pace
 from service.api.problems import problem
 from service.errors import StoreDownError
 from service.jobs.keys import KeyRing
+from service.measures import Measures
 
 KEY_COOKIE = "screenbatch-key"
 """A browser that cannot send a bearer token may send the key in this cookie (set it SameSite=Strict, HttpOnly)."""
 
 _AUDIT = structlog.get_logger("audit")
 _OPEN_PATHS = {"/health/live", "/health/ready", "/openapi.json", "/schemas/plan.json", "/schemas/job.json", "/key"}
+_METHODS = {"DELETE", "GET", "HEAD", "OPTIONS", "PATCH", "POST", "PUT"}
 _OPEN_FOLDER = "/static/"
 
 
@@ -47,12 +50,13 @@ def is_loopback(host: str) -> bool:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Door:
-    """What decides who passes: the keys, whether one is needed, the host names that mean this machine, the pace."""
+    """What decides who passes: keys, whether one is needed, host names that mean this machine, pace; and what counts."""
 
     keys: KeyRing
     keys_needed: bool
     hosts: Collection[str]
     pace: Pace
+    measures: Measures
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,10 +72,8 @@ class Access:
 
     def __init__(self, app: ASGIApp, door: Door) -> None:
         self.app = app
-        self._keys = door.keys
-        self._keys_needed = door.keys_needed
+        self._door = door
         self._hosts = {host.lower() for host in door.hosts}
-        self._pace = door.pace
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass a request on or refuse it, and log which."""
@@ -82,12 +84,14 @@ class Access:
         address = scope["client"][0] if scope.get("client") else ""
         caller = await self._caller(scope, headers, address)
         status = HTTPStatus.INTERNAL_SERVER_ERROR.value
+        started = time.monotonic()
         request_id = secrets.token_hex(8)
 
         async def noted(message: Message) -> None:
             nonlocal status
             if message["type"] == "http.response.start":
                 status = message["status"]
+                self._door.measures.answers.labels(_method(scope), status).observe(time.monotonic() - started)
                 message["headers"] = [*message["headers"], (b"x-request-id", request_id.encode())]
             await send(message)
 
@@ -117,14 +121,14 @@ class Access:
         token = _token(headers)
         if token:
             try:
-                key = await run_in_threadpool(self._keys.owner, token)
+                key = await run_in_threadpool(self._door.keys.owner, token)
             except StoreDownError:
                 why = "the job store cannot be reached just now; try again"
                 return _Caller("", "", HTTPStatus.SERVICE_UNAVAILABLE, why)
             if key is not None:
                 return self._paced(_Caller(key.tenant, key.id), f"tenant {key.tenant}")
             return self._paced(_Caller("", "", HTTPStatus.UNAUTHORIZED, "this key is wrong or revoked"), address)
-        if self._keys_needed:
+        if self._door.keys_needed:
             if path in _OPEN_PATHS or path.startswith(_OPEN_FOLDER):
                 return self._paced(_Caller("", ""), address)
             why = "send an API key: Authorization: Bearer KEY"
@@ -141,7 +145,7 @@ class Access:
         return _Caller(TENANT, "")
 
     def _paced(self, caller: _Caller, bucket: str) -> _Caller:
-        seconds = self._pace.wait(bucket)
+        seconds = self._door.pace.wait(bucket)
         if seconds:
             return _Caller(caller.tenant, caller.key, HTTPStatus.TOO_MANY_REQUESTS, str(seconds))
         return caller
@@ -158,6 +162,10 @@ class Access:
             case HTTPStatus.SERVICE_UNAVAILABLE:
                 headers["Retry-After"] = "5"
         await problem(caller.refusal, why, headers=headers)(scope, receive, send)
+
+
+def _method(scope: Scope) -> str:
+    return scope["method"] if scope["method"] in _METHODS else "other"
 
 
 def _token(headers: Headers) -> str:

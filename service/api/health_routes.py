@@ -9,6 +9,7 @@ from fastapi import APIRouter, Response
 from service.api.office import Office
 from service.api.problems import described, problem
 from service.api.schemas import Health
+from service.measures import MEDIA_TYPE
 
 
 def health_routes(office: Office) -> APIRouter:
@@ -27,5 +28,14 @@ def health_routes(office: Office) -> APIRouter:
         if wrong:
             return problem(HTTPStatus.SERVICE_UNAVAILABLE, wrong, kind="not-ready", headers={"Retry-After": "5"})
         return Health(status="ready")
+
+    @routes.get(
+        "/metrics",
+        response_class=Response,
+        responses={200: {"description": "Measures.", "content": {"text/plain": {}}}, **described(503)},
+    )
+    def metrics() -> Response:
+        """Get what the service measures of itself, for prometheus; nothing in it names a tenant or a job."""
+        return Response(office.measures.page(), media_type=MEDIA_TYPE)
 
     return routes

@@ -9,6 +9,7 @@ from fastapi import Request
 
 from service.jobs.desk import Desk
 from service.jobs.files import FileStore
+from service.measures import Measures
 
 TENANT = "local"
 """The only tenant of a service without keys."""
@@ -26,6 +27,7 @@ class Office:
     wake: Callable[[], None]
     unready: Callable[[], str]
     upload_bytes: int
+    measures: Measures
 
 
 def tenant_of(request: Request) -> str:

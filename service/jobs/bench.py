@@ -100,7 +100,7 @@ class Bench:
             turn_of = {new.name: turn for new, turn in numbered}
             ledger.add_parts(
                 [
-                    _part(job, Task.SOLVE, part.number + 1 + number, turn_of[new.name], new)
+                    _part(job, Task.SOLVE, part.number + 1 + number, turn_of[new.name], new, now)
                     for number, new in enumerate(parts)
                 ]
             )
@@ -139,7 +139,7 @@ class Bench:
             if not ledger.has_open_parts(job.id):
                 last = ledger.parts(job.id)[-1]
                 new = NewPart(name="assemble", payload=job.problem, weight=1)
-                ledger.add_parts([_part(job, Task.ASSEMBLE, last.number + 1, ledger.next_turn(), new)])
+                ledger.add_parts([_part(job, Task.ASSEMBLE, last.number + 1, ledger.next_turn(), new, now)])
 
         self._commit(claim, work)
 
@@ -215,7 +215,7 @@ def _queued(part: Part, not_before: float) -> Part:
     return replace(part, state=PartState.QUEUED, owner="", not_before=not_before)
 
 
-def _part(job: Job, task: Task, number: int, turn: int, new: NewPart) -> Part:
+def _part(job: Job, task: Task, number: int, turn: int, new: NewPart, now: float) -> Part:
     return Part(
         id=f"{job.id}-{number}",
         job=job.id,
@@ -226,4 +226,5 @@ def _part(job: Job, task: Task, number: int, turn: int, new: NewPart) -> Part:
         turn=turn,
         weight=new.weight,
         payload=new.payload,
+        queued=now,
     )

@@ -202,4 +202,5 @@ def _check_part(job: Job, ledger: Ledger, number: int) -> Part:
         task=Task.CHECK,
         turn=turn,
         payload=job.upload.digest,
+        queued=ledger.now(),
     )

@@ -12,6 +12,7 @@ from typing import TypeVar
 
 from service.jobs.records import ApiKey, Job, JobState, Part, PartState
 from service.jobs.store import Ledger, PageStart, UsedKey
+from service.measures import QueueReading
 
 Result = TypeVar("Result")
 
@@ -96,6 +97,11 @@ class _MemoryLedger:
 
     def queued_parts(self, tenant: str) -> int:
         return sum(part.tenant == tenant and part.state is PartState.QUEUED for part in self._parts.values())
+
+    def queue(self) -> QueueReading:
+        parts = Counter(part.state.value for part in self._parts.values() if part.state in _OPEN)
+        queued = [part.queued for part in self._parts.values() if part.state is PartState.QUEUED]
+        return QueueReading(parts=parts, oldest_seconds=self.now() - min(queued) if queued else 0.0)
 
     def claim(self, owner: str, lease_seconds: float) -> Part | None:
         now = self.now()

@@ -124,8 +124,8 @@ class Part:
     """One piece of work for a job, done by one guarded call.
 
     ``turn`` orders the queue: least first. ``payload`` and ``answer`` are digests
-    in the file store. ``fence`` grows with every delivery; only who holds the
-    latest may commit. ``deliveries`` counts hand-outs, ``crashes`` only those in
+    in the file store. ``queued`` is when the part was first queued. ``fence`` grows
+    with every delivery; only who holds the latest may commit. ``deliveries`` counts hand-outs, ``crashes`` only those in
     which the part killed its child. ``cost`` and ``bound`` are progress.
     """
 
@@ -142,6 +142,7 @@ class Part:
     answer: str = ""
     owner: str = ""
     leased_until: float = 0.0
+    queued: float = 0.0
     not_before: float = 0.0
     fence: int = 0
     deliveries: int = 0

@@ -15,6 +15,7 @@ from service.jobs.records import ApiKey, Attachment, Job, JobState, Part, PartSt
 from service.jobs.sql_rows import job_of, job_row, part_of, part_row
 from service.jobs.sql_tables import API_KEYS, DOCUMENTS, JOBS, KEYS, PARTS
 from service.jobs.store import PageStart, UsedKey
+from service.measures import QueueReading
 
 _ACTIVE = [state.value for state in (JobState.QUEUED, JobState.CHECKING, JobState.SOLVING)]
 _ENDED = [state.value for state in JobState if state.ended]
@@ -122,6 +123,13 @@ class SqlLedger:
     def queued_parts(self, tenant: str) -> int:
         """Return how many parts of a tenant are queued."""
         return self._count(select(func.count()).where(PARTS.c.tenant == tenant, PARTS.c.state == _QUEUED))
+
+    def queue(self) -> QueueReading:
+        """Return how many parts are open in which state, and how long the oldest has been queued."""
+        counts = select(PARTS.c.state, func.count()).where(PARTS.c.state.in_(_OPEN)).group_by(PARTS.c.state)
+        parts = {str(state): int(number) for state, number in self._connection.execute(counts)}
+        oldest = self._connection.scalar(select(func.min(PARTS.c.queued)).where(PARTS.c.state == _QUEUED))
+        return QueueReading(parts=parts, oldest_seconds=0.0 if oldest is None else self.now() - oldest)
 
     def claim(self, owner: str, lease_seconds: float) -> Part | None:
         """Hand out the part whose turn it is, in one statement."""

@@ -46,6 +46,7 @@ PARTS = Table(
     Column("answer", String(64), nullable=False),
     Column("owner", String(128), nullable=False),
     Column("leased_until", Float(53), nullable=False),
+    Column("queued", Float(53), nullable=False),
     Column("not_before", Float(53), nullable=False),
     Column("fence", BigInteger, nullable=False),
     Column("deliveries", Integer, nullable=False),
@@ -59,6 +60,7 @@ PARTS = Table(
 Index("parts_by_job", PARTS.c.job, PARTS.c.number, unique=True)
 Index("parts_open_by_job", PARTS.c.job, PARTS.c.state)
 Index("parts_in_turn", PARTS.c.state, PARTS.c.turn, PARTS.c.id)
+Index("parts_by_age", PARTS.c.state, PARTS.c.queued)
 Index("parts_by_tenant", PARTS.c.tenant, PARTS.c.state)
 Index("parts_by_payload", PARTS.c.payload)
 Index("parts_by_answer", PARTS.c.answer)

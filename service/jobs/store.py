@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Protocol, TypeVar
 
 from service.jobs.records import ApiKey, Job, JobState, Part, PartState
+from service.measures import QueueReading
 
 Result = TypeVar("Result")
 
@@ -87,6 +88,9 @@ class Ledger(Protocol):
 
     def queued_parts(self, tenant: str) -> int:
         """Return how many parts of a tenant are queued."""
+
+    def queue(self) -> QueueReading:
+        """Return how many parts are open in which state, and how long the oldest has been queued."""
 
     def claim(self, owner: str, lease_seconds: float) -> Part | None:
         """Hand out the queued part whose turn is least, in one statement; its fence and deliveries grow."""

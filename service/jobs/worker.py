@@ -17,6 +17,7 @@ from service.errors import StaleClaimError, StoreDownError
 from service.jobs.bench import Bench, NewPart
 from service.jobs.files import FileStore
 from service.jobs.records import Attachment, Claim, Task
+from service.measures import Measures
 from service.planning import weight
 from service.record_json import from_json
 from service.sheets.findings import Finding
@@ -32,11 +33,14 @@ _STORE_RETRY_SECONDS = (0.2, 0.5, 1, 2, 5)
 class Worker:
     """Does parts, one after the other; several threads may share one worker."""
 
-    def __init__(self, bench: Bench, files: FileStore, engine: Engine, allowance: Allowance) -> None:
+    def __init__(
+        self, bench: Bench, files: FileStore, engine: Engine, allowance: Allowance, measures: Measures
+    ) -> None:
         self._bench = bench
         self._files = files
         self._engine = engine
         self._allowance = allowance
+        self._measures = measures
 
     def do(self, claim: Claim, unwanted: threading.Event, leaving: threading.Event) -> None:
         """Do a part to its end.
@@ -47,7 +51,9 @@ class Worker:
         log = _LOG.bind(job=claim.job.id, part=claim.part.name, task=claim.part.task.value, fence=claim.fence)
         started = time.monotonic()
         outcome = self._outcome(claim, lambda: unwanted.is_set() or leaving.is_set())
-        log = log.bind(outcome=type(outcome).__name__, seconds=round(time.monotonic() - started, 3))
+        took, how = time.monotonic() - started, type(outcome).__name__
+        self._measures.parts.labels(claim.part.task.value, how.lower()).observe(took)
+        log = log.bind(outcome=how, seconds=round(took, 3))
         if unwanted.is_set():
             log.info("part no longer wanted")
             return
@@ -81,10 +87,12 @@ class Worker:
                 log.info("part done")
             case Crashed() | OutOfMemory():
                 log.warning("part crashed", trace=getattr(outcome, "trace", ""))
-                self._bench.crashed(claim, failure_words(outcome))
+                if self._bench.crashed(claim, failure_words(outcome)):
+                    self._measures.jobs.labels("failed").inc()
             case Overran() | Raised():
                 log.error("part failed", trace=getattr(outcome, "trace", ""))
                 self._bench.failed(claim, failure_words(outcome))
+                self._measures.jobs.labels("failed").inc()
             case Stopped():
                 log.info("part given back")
                 self._bench.given_back(claim)
@@ -95,6 +103,7 @@ class Worker:
     def _commit_answer(self, claim: Claim, answer: dict[str, bytes]) -> None:
         if set(answer) == {FINDINGS}:
             self._bench.refused(claim, from_json(tuple[Finding, ...], answer[FINDINGS]))
+            self._measures.jobs.labels("refused").inc()
             return
         match claim.part.task:
             case Task.CHECK:
@@ -104,6 +113,7 @@ class Worker:
                 self._bench.checked(claim, findings, problem, parts)
             case Task.SOLVE:
                 proof = from_json(Group, answer["group"]).proof
+                self._measures.gaps.observe((proof.cost - proof.bound) / max(proof.cost, 1))
                 self._bench.solved(claim, self._files.put(answer["group"]), proof.cost, proof.bound)
             case Task.ASSEMBLE:
                 documents = [
@@ -111,6 +121,7 @@ class Worker:
                     for name, content in answer.items()
                 ]
                 self._bench.assembled(claim, documents)
+                self._measures.jobs.labels("done").inc()
 
     def _new_part(self, name: str, content: bytes) -> NewPart:
         return NewPart(name=name, payload=self._files.put(content), weight=weight(from_json(SolverPart, content)))

@@ -162,6 +162,14 @@ def test_pages_lead_through_all_jobs(service: RunningService) -> None:
     assert len(seen) == len(set(seen)) >= 5
 
 
+def test_what_the_service_measures_names_no_job(service: RunningService, done: Answer) -> None:
+    page = service.client.get("/metrics").text
+    assert 'screenbatch_jobs_ended_total{state="done"}' in page
+    assert 'screenbatch_part_seconds_count{outcome="answered",task="solve"}' in page
+    assert "screenbatch_queue_oldest_seconds" in page
+    assert done["id"] not in page
+
+
 def test_the_empty_workbook_can_be_fetched(service: RunningService) -> None:
     answer = service.client.get("/template.xlsx")
     assert zipfile.ZipFile(io.BytesIO(answer.content)).testzip() is None

@@ -50,6 +50,7 @@ def upgrade() -> None:
         sa.Column("answer", sa.String(64), nullable=False),
         sa.Column("owner", sa.String(128), nullable=False),
         sa.Column("leased_until", sa.Float(53), nullable=False),
+        sa.Column("queued", sa.Float(53), nullable=False),
         sa.Column("not_before", sa.Float(53), nullable=False),
         sa.Column("fence", sa.BigInteger, nullable=False),
         sa.Column("deliveries", sa.Integer, nullable=False),
@@ -63,6 +64,7 @@ def upgrade() -> None:
     op.create_index("parts_by_job", "parts", ["job", "number"], unique=True)
     op.create_index("parts_open_by_job", "parts", ["job", "state"])
     op.create_index("parts_in_turn", "parts", ["state", "turn", "id"])
+    op.create_index("parts_by_age", "parts", ["state", "queued"])
     op.create_index("parts_by_tenant", "parts", ["tenant", "state"])
     op.create_index("parts_by_payload", "parts", ["payload"])
     op.create_index("parts_by_answer", "parts", ["answer"])
