@@ -50,7 +50,7 @@ def is_loopback(host: str) -> bool:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Door:
-    """What decides who passes: keys, whether one is needed, host names that mean this machine, pace; and what counts."""
+    """What decides who passes: keys, whether one is needed, host names of this machine, pace; and what counts."""
 
     keys: KeyRing
     keys_needed: bool

@@ -39,3 +39,20 @@ def piece_label(opening: str, copy: int, quantity: int, place: Place | None) -> 
     ('B2-104-LR top', 'type C (3 of 12) mesh')
     """
     return f"{screen_label(opening, copy, quantity)} {MESH if place is None else place.value}"
+
+
+_PLACE_LETTERS = {Place.TOP: "T", Place.BOTTOM: "B", Place.LEFT: "L", Place.RIGHT: "R", Place.BAR: "C"}
+_MESH_LETTER = "M"
+
+
+def piece_code(number: int, copy: int, place: Place | None) -> str:
+    """Return the short code of a piece for scanning: number of the opening in the plan, copy, letter of the place.
+
+    T top, B bottom, L left, R right, C cross bar, M mesh.
+
+    Examples
+    --------
+    >>> piece_code(12, 3, Place.TOP), piece_code(12, 1, None)
+    ('12.3.T', '12.1.M')
+    """
+    return f"{number}.{copy}.{_MESH_LETTER if place is None else _PLACE_LETTERS[place]}"

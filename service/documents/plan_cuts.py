@@ -53,6 +53,7 @@ def _stick(stick: CutStick, group: StickGroup, index: PlanIndex, values: PlanVal
     rails = tuple(
         models.RailCut(
             piece=index.rail_label(mark.rail),
+            code=index.rail_code(mark.rail),
             opening=mark.rail.opening,
             copy=mark.rail.copy,
             place=mark.rail.place.value,
@@ -113,6 +114,7 @@ def _blanks(strip: Strip, index: PlanIndex, values: PlanValues) -> tuple[models.
     return tuple(
         models.BlankCut(
             piece=index.blank_label(blank),
+            code=index.blank_code(blank),
             opening=blank.opening,
             copy=blank.copy,
             across=values.length(blank.across),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from service.documents.pieces import piece_label
+from service.documents.pieces import piece_code, piece_label
 from solver.catalogue import RollStock, StickStock
 from solver.lengths import Ticks
 from solver.openings import Opening
@@ -18,6 +18,7 @@ class PlanIndex:
         self.plan = plan
         self._openings = {opening.label: opening for opening in problem.openings}
         self._screens = {screen.opening: screen for screen in plan.screens}
+        self._numbers = {screen.opening: number for number, screen in enumerate(plan.screens, start=1)}
         self._sticks = {stick.name: stick for stick in problem.catalogue.sticks}
         self._rolls = {roll.name: roll for roll in problem.catalogue.rolls}
 
@@ -49,6 +50,14 @@ class PlanIndex:
     def blank_label(self, blank: CutBlank) -> str:
         """Return the name of a mesh blank."""
         return piece_label(blank.opening, blank.copy, self.quantity(blank.opening), None)
+
+    def rail_code(self, rail: CutRail) -> str:
+        """Return the short code of a rail."""
+        return piece_code(self._numbers[rail.opening], rail.copy, rail.place)
+
+    def blank_code(self, blank: CutBlank) -> str:
+        """Return the short code of a mesh blank."""
+        return piece_code(self._numbers[blank.opening], blank.copy, None)
 
     def start_trim(self, stock: str) -> Ticks:
         """Return what is cut off a stick's starting end: the end trim, or nothing from a leftover's clean end."""

@@ -63,6 +63,8 @@ class RailCut:
 
     piece: str
     """Name of the piece, the same on every document."""
+    code: str
+    """Short code of the piece as on its label: number of the opening in ``screens``, copy, letter of the place."""
     opening: str
     copy: int
     place: str
@@ -105,6 +107,7 @@ class BlankCut:
     """One mesh blank as it is cut: ``across`` the roll, ``along`` it."""
 
     piece: str
+    code: str
     opening: str
     copy: int
     across: Length

@@ -125,8 +125,9 @@ class Part:
 
     ``turn`` orders the queue: least first. ``payload`` and ``answer`` are digests
     in the file store. ``queued`` is when the part was first queued. ``fence`` grows
-    with every delivery; only who holds the latest may commit. ``deliveries`` counts hand-outs, ``crashes`` only those in
-    which the part killed its child. ``cost`` and ``bound`` are progress.
+    with every delivery; only who holds the latest may commit. ``deliveries`` counts hand-outs,
+    ``crashes`` only those in which the part killed its child. ``cost`` and
+    ``bound`` are progress.
     """
 
     id: str

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, fields
 from typing import Any
 
+from service.sheets.cells import column_letters
 from service.sheets.ledger import Ledger, Place
 from service.sheets.rows import Row
 from service.sheets.rules_sheet import checked_rules
@@ -71,13 +72,23 @@ def openings_of(rows: list[OpeningRow], ledger: Ledger) -> list[Opening]:
     """Return the openings under labels that differ; say where a label was made up or completed."""
     labels = _labels(rows, ledger)
     openings: list[Opening] = []
+    starts: dict[tuple[str, int], str] = {}
     for each, label in zip(rows, labels, strict=True):
         if not label:
             continue
         row, sheet = each.row, each.sheet
-        cells = tuple((name, f"{sheet}!{row.cell(name)}") for name in _LOCATED if name in row.columns)
+        number = str(row.number)
+        cells: list[tuple[str, str]] = []
+        for name in _LOCATED:
+            column = row.columns.get(name)
+            if column is not None:
+                start = starts.get((sheet, column))
+                if start is None:
+                    start = starts[sheet, column] = f"{sheet}!{column_letters(column)}"
+                cells.append((name, start + number))
         try:
-            openings.append(Opening(label=label, source=f"{sheet}!{row.number}", cells=cells, **each.values))
+            opening = Opening(label=label, source=f"{sheet}!{number}", cells=tuple(cells), **each.values)
+            openings.append(opening)
         except RecordError as error:
             ledger.error(Place(sheet, row.number), str(error))
     return openings
@@ -144,9 +155,9 @@ def _full_label(each: OpeningRow, label: str) -> str:
 
 def _take_rules(values: dict[str, Any], row: Row, sheet: str, job_rules: Rules, ledger: Ledger) -> None:
     """Move the row's own rules into a set of rules that holds for this opening alone."""
-    own = {name: values.pop(name) for name in list(values) if name in _RULES}
-    if not own:
+    if _RULES.isdisjoint(values):
         return
+    own = {name: values.pop(name) for name in list(values) if name in _RULES}
     where = {name: Place(sheet, row.number, row.columns[name]) for name in own}
     rules = checked_rules(job_rules, own, where, ledger)
     if rules != job_rules:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -61,6 +61,13 @@ class PlanLookup:
         """Return openings whose label, place, order and phase hold every word wanted."""
         condition, words = _matching(wanted)
         return self._page(OpeningRow, "row", f"openings WHERE {condition}", words, page, OPENINGS_A_PAGE)
+
+    def matching(self, numbers: Collection[int], wanted: str) -> set[int]:
+        """Return those of some openings whose label, place, order and phase hold every word wanted."""
+        condition, words = _matching(wanted)
+        marks = ", ".join("?" for _ in numbers)
+        query = f"SELECT number FROM openings WHERE number IN ({marks}) AND {condition}"  # noqa: S608
+        return {number for (number,) in self._tables.execute(query, (*numbers, *words))}
 
     def opening(self, number: int) -> OpeningSizes | None:
         """Return an opening's screen in full."""
