@@ -39,6 +39,7 @@ class Shelf:
             key: max(sticks, key=lambda stick: stick.usable_length(rules.end_trim))
             for key, sticks in self.sticks.items()
         }
+        self._fitting: dict[tuple[Ticks, str], Profile | None] = {}
         self._splines = {(choice.profile, choice.mesh): choice.spline for choice in reversed(catalogue.splines)}
 
     @property
@@ -77,8 +78,11 @@ class Shelf:
         ----------
         Common practice, no source.
         """
-        fitting = [profile for profile in self.profiles_in(colour) if profile.thickness <= slot - play]
-        return max(fitting, key=lambda profile: profile.thickness, default=None)
+        key = (Ticks(slot - play), colour)
+        if key not in self._fitting:
+            fitting = [profile for profile in self.profiles_in(colour) if profile.thickness <= slot - play]
+            self._fitting[key] = max(fitting, key=lambda profile: profile.thickness, default=None)
+        return self._fitting[key]
 
     def spline(self, profile: str, mesh: str) -> str | None:
         """Return the spline for a mesh in a profile; the closest choice goes before the wider one."""

@@ -51,7 +51,7 @@ def _finding(opening: Opening, first: Opening, topic: str, how: str) -> SurveyFi
 
 
 def _plain(label: str) -> str:
-    return "".join(each for each in label.casefold() if each.isalnum())
+    return "".join(filter(str.isalnum, label.casefold()))
 
 
 def _row(opening: Opening) -> Hashable | None:
