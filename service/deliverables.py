@@ -43,6 +43,12 @@ def _purchase_list(problem: Problem, plan: Plan, path: Path) -> None:
     write_purchase_list(problem, plan, path)
 
 
+def _page_lookup(problem: Problem, plan: Plan, path: Path) -> None:
+    from service.documents.lookup.write import write_lookup
+
+    write_lookup(problem, plan, path)
+
+
 DELIVERABLES = (
     Deliverable(name="plan.json", media_type=JSON, write=_plan_json),
     Deliverable(name="cut-plan.xlsx", media_type=XLSX, write=_cut_plan),
@@ -50,3 +56,6 @@ DELIVERABLES = (
 )
 
 MEDIA_TYPES = {deliverable.name: deliverable.media_type for deliverable in DELIVERABLES}
+
+PAGE_LOOKUP = Deliverable(name="plan-lookup.sqlite", media_type="application/vnd.sqlite3", write=_page_lookup)
+"""Where the pages look a plan up; kept with the documents of a job and offered to nobody."""

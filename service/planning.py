@@ -39,19 +39,40 @@ def read(path: Path, settings: JobSettings) -> JobReading:
     settings
         What the caller says about the job beside the file.
     """
-    from service.sheets.read import read_job
-
     try:
+        if path.suffix.lower() == ".json":
+            from service.job_json import read_json_job
+
+            return read_json_job(path, settings)
+        from service.sheets.read import read_job
+
         return read_job(path, settings)
     except SheetError as error:
         return JobReading(findings=(_whole_file(str(error)),), problem=None)
 
 
-def checked(path: Path, settings: JobSettings) -> JobReading:
-    """Return a job file as understood, with the faults that only sizing finds."""
+def read_pooled(paths: Sequence[tuple[str, Path]], settings: JobSettings) -> JobReading:
+    """Return several job files, each with its name, as one job; one file alone is read as it is.
+
+    Answers name their cells with the file's mark in front, as findings do.
+    """
+    if len(paths) == 1:
+        return read(paths[0][1], settings)
+    from service.pooling import FileReading, file_marks, pooled
+
+    names = [name for name, _ in paths]
+    readings = []
+    for (name, path), mark in zip(paths, file_marks(names), strict=True):
+        own = {cell.removeprefix(f"{mark} "): text for cell, text in settings.answers.items() if cell.startswith(mark)}
+        readings.append(FileReading(name=name, reading=read(path, settings.model_copy(update={"answers": own}))))
+    return pooled(readings, settings.name or f"{len(paths)} files")
+
+
+def checked(paths: Sequence[tuple[str, Path]], settings: JobSettings) -> JobReading:
+    """Return job files as understood, with the faults that only sizing finds."""
     from solver.solve import parts, sized
 
-    reading = read(path, settings)
+    reading = read_pooled(paths, settings)
     if reading.problem is None:
         return reading
     try:

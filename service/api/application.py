@@ -19,6 +19,7 @@ from service.api.job_routes import job_routes
 from service.api.office import Office
 from service.api.problems import Defects, ProblemDetails, answer_with_problems
 from service.api.upload_cap import UploadCap
+from service.job_json import JobDocument
 from service.job_settings import JobSettings
 
 _FORM_OVERHEAD = 1 << 20
@@ -62,7 +63,7 @@ def _openapi(app: FastAPI) -> dict[str, Any]:
     if app.openapi_schema is None:
         document = get_openapi(title=app.title, version=app.version, description=app.description, routes=app.routes)
         schemas = document.setdefault("components", {}).setdefault("schemas", {})
-        for model in (ProblemDetails, JobSettings):
+        for model in (ProblemDetails, JobSettings, JobDocument):
             schema = model.model_json_schema(ref_template="#/components/schemas/{model}")
             schemas |= schema.pop("$defs", {})
             schemas[model.__name__] = schema

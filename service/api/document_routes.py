@@ -10,12 +10,14 @@ from typing import Annotated, Any
 from urllib.parse import quote
 
 from fastapi import APIRouter, Header, Response
+from starlette.responses import JSONResponse
 
 from service.api.job_routes import JobId, Tenant, matches
 from service.api.office import Office
 from service.api.problems import described
 from service.deliverables import DELIVERABLES, JSON, XLSX, Deliverable
 from service.errors import MoveError, UnknownJobError
+from service.job_json import job_schema
 from service.jobs.records import Job, JobState
 
 _SCHEMA = Path(__file__).parents[1] / "documents" / "plan.schema.json"
@@ -37,6 +39,11 @@ def document_routes(office: Office) -> APIRouter:
     def schema_of_plan_json() -> Response:
         """Get the JSON Schema of plan.json."""
         return Response(_SCHEMA.read_bytes(), media_type="application/schema+json")
+
+    @routes.get("/schemas/job.json", response_class=Response, responses=_file_answer("application/schema+json"))
+    def schema_of_a_json_job() -> Response:
+        """Get the JSON Schema of a job that is handed in as JSON."""
+        return JSONResponse(job_schema(), media_type="application/schema+json")
 
     return routes
 

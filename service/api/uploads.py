@@ -14,10 +14,12 @@ from starlette.datastructures import UploadFile
 from starlette.exceptions import HTTPException
 
 from service.api.office import Office, tenant_of
+from service.engine.bundle import pack
 from service.job_settings import JobSettings
 from service.jobs.desk import Wish
-from service.jobs.records import Attachment
+from service.jobs.records import SEVERAL, Attachment
 
+_MOST_FILES = 200
 _LONGEST_NAME = 200
 _LONGEST_KEY = 255
 
@@ -31,9 +33,12 @@ UPLOAD_BODY: dict[str, Any] = {
                     "required": ["file"],
                     "properties": {
                         "file": {
-                            "type": "string",
-                            "format": "binary",
-                            "description": "The job: a workbook (.xlsx, .xlsm, .xls, .ods) or openings as .csv.",
+                            "type": "array",
+                            "minItems": 1,
+                            "maxItems": _MOST_FILES,
+                            "items": {"type": "string", "format": "binary"},
+                            "description": "A workbook (.xlsx, .xlsm, .xls, .ods) or openings as .csv. "
+                            "Several files are planned as one job and share sticks and rolls.",
                         },
                         "settings": {
                             "type": "string",
@@ -44,8 +49,9 @@ UPLOAD_BODY: dict[str, Any] = {
                     },
                 },
                 "encoding": {"settings": {"contentType": "application/json"}},
-                "example": {"file": "openings.xlsx", "settings": '{"unit": "in", "name": "Block A"}'},
-            }
+                "example": {"file": ["openings.xlsx"], "settings": '{"unit": "in", "name": "Block A"}'},
+            },
+            "application/json": {"schema": {"$ref": "#/components/schemas/JobDocument"}},
         },
     }
 }
@@ -61,23 +67,47 @@ async def wish_of(request: Request, office: Office) -> Wish:
     RequestValidationError
         If the settings or the idempotency key make no sense.
     """
-    if not request.headers.get("content-type", "").lower().startswith("multipart/form-data"):
-        raise HTTPException(HTTPStatus.UNSUPPORTED_MEDIA_TYPE, "send the job file as multipart/form-data")
-    async with request.form(max_files=1, max_fields=5, max_part_size=1 << 20) as form:
-        file, said = form.get("file"), form.get("settings")
-        if not isinstance(file, UploadFile):
-            raise _invalid("file", "a job file is needed in the form field 'file'")
+    key = _key(request)
+    kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
+    if kind == "multipart/form-data":
+        upload, settings = await _form(request, office)
+    elif kind == "application/json":
+        upload, settings = await _json(request, office)
+    else:
+        allowed = "send job files as multipart/form-data, or a job as application/json"
+        raise HTTPException(HTTPStatus.UNSUPPORTED_MEDIA_TYPE, allowed)
+    return Wish(tenant=tenant_of(request), upload=upload, settings=settings, key=key)
+
+
+async def _form(request: Request, office: Office) -> tuple[Attachment, JobSettings]:
+    async with request.form(max_files=_MOST_FILES + 1, max_fields=5, max_part_size=1 << 20) as form:
+        files = [file for file in form.getlist("file") if isinstance(file, UploadFile)]
+        said = form.get("settings")
         if isinstance(said, UploadFile):
             said = (await said.read(1 << 20)).decode("utf-8", errors="replace")
         settings = _settings(said)
-        digest, size = await run_in_threadpool(office.files.put_stream, file.file)
+        if not files:
+            raise _invalid("file", "a job file is needed in the form field 'file'")
+        upload = await run_in_threadpool(_kept, files, office)
+    return upload, settings
+
+
+def _kept(files: list[UploadFile], office: Office) -> Attachment:
+    if len(files) == 1:
+        digest, size = office.files.put_stream(files[0].file)
+        return Attachment(name=_file_name(files[0].filename or ""), digest=digest, size=size)
+    named: dict[str, bytes] = {}
+    for number, file in enumerate(files, 1):
         name = _file_name(file.filename or "")
-    return Wish(
-        tenant=tenant_of(request),
-        upload=Attachment(name=name, digest=digest, size=size),
-        settings=settings,
-        key=_key(request),
-    )
+        named[name if name not in named else f"{number} {name}"] = file.file.read()
+    bundle = pack(named)
+    return Attachment(name=f"{len(named)}{SEVERAL}", digest=office.files.put(bundle), size=len(bundle))
+
+
+async def _json(request: Request, office: Office) -> tuple[Attachment, JobSettings]:
+    body = await request.body()
+    digest = await run_in_threadpool(office.files.put, body)
+    return Attachment(name="job.json", digest=digest, size=len(body)), JobSettings()
 
 
 def _settings(said: str | None) -> JobSettings:

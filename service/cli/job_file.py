@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 import sys
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -13,20 +13,25 @@ import click
 
 
 def job_argument(command: Callable[..., Any]) -> Callable[..., Any]:
-    """Add the job file to a command, which gets its path as ``job``."""
+    """Add the job files to a command, which gets their paths as ``jobs``; several are planned as one job."""
     path = click.Path(exists=True, dir_okay=False, allow_dash=True, path_type=Path)
-    return click.argument("job", metavar="JOB", type=path)(command)
+    return click.argument("jobs", metavar="JOB...", nargs=-1, required=True, type=path)(command)
 
 
 @contextlib.contextmanager
-def job_path(job: Path) -> Iterator[Path]:
-    """Yield the path of a job file; standard input is kept in a temporary file meanwhile."""
-    if str(job) != "-":
-        yield job
-        return
-    content = sys.stdin.buffer.read()
-    suffix = ".xlsx" if content.startswith(b"PK") else ".csv"
+def job_paths(jobs: Sequence[Path]) -> Iterator[list[tuple[str, Path]]]:
+    """Yield each job file's name and path; standard input is kept in a temporary file meanwhile."""
     with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / f"job{suffix}"
-        path.write_bytes(content)
-        yield path
+        paths = [(job.name, job) for job in jobs if str(job) != "-"]
+        if len(paths) < len(jobs):
+            content = sys.stdin.buffer.read()
+            path = Path(folder) / f"job{_suffix(content)}"
+            path.write_bytes(content)
+            paths.insert(0, (path.name, path))
+        yield paths
+
+
+def _suffix(content: bytes) -> str:
+    if content.startswith(b"PK"):
+        return ".xlsx"
+    return ".json" if content.lstrip()[:1] == b"{" else ".csv"

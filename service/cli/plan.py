@@ -9,12 +9,12 @@ from typing import Any
 import click
 
 from service.cli.findings_text import finding_json, finding_lines
-from service.cli.job_file import job_argument, job_path
+from service.cli.job_file import job_argument, job_paths
 from service.cli.job_options import job_options
 from service.cli.progress import parts_shown
 from service.errors import PartFailedError, RefusedError
 from service.job_settings import JobSettings
-from service.planning import planned, problem_of, read, write_documents
+from service.planning import planned, problem_of, read_pooled, write_documents
 from service.sheets.findings import Finding, Verdict
 
 
@@ -25,12 +25,15 @@ from service.sheets.findings import Finding, Verdict
 )
 @click.option("--json", "as_json", is_flag=True, help="Print the summary as JSON.")
 @job_options
-def plan(job: Path, out: Path, as_json: bool, settings: JobSettings) -> None:
-    """Plan a job file and write the cut plan and purchase list into a folder."""
+def plan(jobs: tuple[Path, ...], out: Path, as_json: bool, settings: JobSettings) -> None:
+    """Plan a job and write the cut plan and purchase list into a folder.
+
+    Several job files are planned as one job, so that they share sticks and rolls.
+    """
     from service.engine.side_by_side import side_by_side
 
-    with job_path(job) as path:
-        reading = read(path, settings)
+    with job_paths(jobs) as paths:
+        reading = read_pooled(paths, settings)
     try:
         problem = problem_of(reading)
         with parts_shown() as report:

@@ -22,9 +22,9 @@ class Allowance:
     spare_seconds: float = 30.0
     assemble_seconds: float = 300.0
 
-    def check(self, settings: JobSettings, name: str, file: bytes) -> Call:
-        """Return the call that reads a job file and splits it into parts."""
-        payload = {"settings": _text(settings), "name": name.encode(), "file": file}
+    def check(self, settings: JobSettings, files: bytes) -> Call:
+        """Return the call that reads job files, a bundle by name, and splits the job into parts."""
+        payload = {"settings": _text(settings), "files": files}
         return self._call("check", payload, self.check_seconds)
 
     def solve(self, settings: JobSettings, part: bytes) -> Call:

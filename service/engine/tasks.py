@@ -15,7 +15,7 @@ from service.engine.asking import FINDINGS
 from service.engine.bundle import pack, unpack
 from service.errors import RefusedError
 from service.job_settings import JobSettings
-from service.planning import fault_findings, limits_of, planned, problem_of, read, write_documents
+from service.planning import fault_findings, limits_of, planned, problem_of, read_pooled, write_documents
 from service.record_json import from_json, to_json
 from service.sheets.findings import Finding
 from solver.errors import ProblemError
@@ -32,19 +32,23 @@ Findings = tuple[Finding, ...]
 def check(payload: bytes, report: Callable[[bytes], None]) -> bytes:
     """Read a job file and split it into parts.
 
-    Takes ``settings``, ``name`` (the file's) and ``file``; returns ``findings``
-    and, if nothing stands in the way, ``problem`` and the parts by their names.
+    Takes ``settings`` and ``files``, a bundle of job files by name; returns
+    ``findings`` and, if nothing stands in the way, the job's ``name``, the
+    ``problem`` and the parts by their names.
     """
     del report
     given = unpack(payload)
     settings = JobSettings.model_validate_json(given["settings"])
-    name = given["name"].decode()
-    if not settings.name:
-        settings = settings.model_copy(update={"name": Path(name).stem[:120]})
+    files = unpack(given["files"])
+    if not settings.name and len(files) == 1:
+        settings = settings.model_copy(update={"name": Path(next(iter(files))).stem[:120]})
     with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / _safe_name(name)
-        path.write_bytes(given["file"])
-        reading = read(path, settings)
+        paths = []
+        for number, (name, content) in enumerate(files.items()):
+            path = Path(folder) / f"{number}{_safe_suffix(name)}"
+            path.write_bytes(content)
+            paths.append((name, path))
+        reading = read_pooled(paths, settings)
     answer = {FINDINGS: to_json(Findings, reading.findings)}
     try:
         problem = problem_of(reading)
@@ -53,7 +57,7 @@ def check(payload: bytes, report: Callable[[bytes], None]) -> bytes:
         return pack(answer)
     except ProblemError as error:
         return pack({FINDINGS: to_json(Findings, (*reading.findings, *fault_findings(error.faults)))})
-    answer["problem"] = to_json(Problem, problem)
+    answer |= {"name": problem.name.encode(), "problem": to_json(Problem, problem)}
     answer |= {part.name: to_json(Part, part) for part in split}
     return pack(answer)
 
@@ -84,16 +88,16 @@ def assemble(payload: bytes, report: Callable[[bytes], None]) -> bytes:
         return pack({path.name: path.read_bytes() for path in write_documents(problem, plan, Path(folder))})
 
 
-def _safe_name(name: str) -> str:
-    """Return the end of a file's name that is safe as a file name here: readers look at its suffix alone.
+def _safe_suffix(name: str) -> str:
+    """Return the ending of a file's name where it is plain: all that readers look at.
 
     Examples
     --------
-    >>> _safe_name("../../block A.XLSX")
-    'job.xlsx'
+    >>> _safe_suffix("../../block A.XLSX"), _safe_suffix("a.b/c")
+    ('.xlsx', '')
     """
     suffix = Path(name).suffix.lower()
-    return f"job{suffix}" if suffix[1:].isalnum() and len(suffix) < 8 else "job"
+    return suffix if suffix[1:].isalnum() and len(suffix) < 8 else ""
 
 
 def _spaced(report: Callable[[bytes], None]) -> Callable[[Progress], None]:

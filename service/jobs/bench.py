@@ -20,6 +20,7 @@ Result = TypeVar("Result")
 
 MOST_CRASHES = 3
 FINDINGS_KEPT = 1_000
+LONGEST_NAME = 200
 _LONGEST_DELAY_SECONDS = 60.0
 
 
@@ -85,13 +86,17 @@ class Bench:
 
         self._commit(claim, work)
 
-    def checked(self, claim: Claim, findings: Sequence[Finding], problem: str, parts: Sequence[NewPart]) -> None:
-        """Commit a check: nothing stands in the way, so the parts are queued to be solved."""
+    def checked(
+        self, claim: Claim, findings: Sequence[Finding], problem: str, parts: Sequence[NewPart], name: str = ""
+    ) -> None:
+        """Commit a check: nothing stands in the way, so the parts are queued to be solved; the job may get its name."""
 
         def work(ledger: Ledger, job: Job, part: Part) -> None:
             now = ledger.now()
             ledger.save_part(replace(part, state=PartState.DONE, answer=problem, ended=now))
-            ledger.save_job(replace(job.moved(JobState.SOLVING, now), findings=kept(findings), problem=problem))
+            solving = job.moved(JobState.SOLVING, now)
+            named = name[:LONGEST_NAME] or job.name
+            ledger.save_job(replace(solving, findings=kept(findings), problem=problem, name=named))
             heaviest_first = sorted(parts, key=lambda new: -new.weight)
             weights = [new.weight for new in heaviest_first]
             numbered = zip(

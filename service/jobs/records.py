@@ -70,6 +70,10 @@ class Task(Enum):
     ASSEMBLE = "assemble"
 
 
+SEVERAL = " files/"
+"""How the name of an upload ends that is a bundle of several job files; no file's own name can end in a slash."""
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Attachment:
     """A file of a job in the file store, by the hash of its content."""

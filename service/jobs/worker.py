@@ -9,14 +9,14 @@ from collections.abc import Callable
 import structlog
 
 from service.engine.asking import FINDINGS, Allowance
-from service.engine.bundle import unpack
+from service.engine.bundle import pack, unpack
 from service.engine.calls import Answered, Call, Crashed, Lost, Outcome, OutOfMemory, Overran, Raised, Stopped
 from service.engine.engines import Engine
 from service.engine.side_by_side import failure_words
 from service.errors import StaleClaimError, StoreDownError
 from service.jobs.bench import Bench, NewPart
 from service.jobs.files import FileStore
-from service.jobs.records import Attachment, Claim, Task
+from service.jobs.records import SEVERAL, Attachment, Claim, Job, Task
 from service.measures import Measures
 from service.planning import weight
 from service.record_json import from_json
@@ -73,12 +73,16 @@ class Worker:
         job, part = claim.job, claim.part
         match part.task:
             case Task.CHECK:
-                return self._allowance.check(job.settings, job.upload.name, self._files.get(part.payload))
+                return self._allowance.check(job.settings, self._uploaded(job))
             case Task.SOLVE:
                 return self._allowance.solve(job.settings, self._files.get(part.payload))
             case Task.ASSEMBLE:
                 groups = {solved.name: self._files.get(solved.answer) for solved in self._bench.answers(job.id)}
                 return self._allowance.assemble(self._files.get(part.payload), groups)
+
+    def _uploaded(self, job: Job) -> bytes:
+        content = self._files.get(job.upload.digest)
+        return content if job.upload.name.endswith(SEVERAL) else pack({job.upload.name: content})
 
     def _commit(self, claim: Claim, outcome: Outcome, log: structlog.stdlib.BoundLogger) -> None:
         match outcome:
@@ -108,9 +112,10 @@ class Worker:
         match claim.part.task:
             case Task.CHECK:
                 findings = from_json(tuple[Finding, ...], answer.pop(FINDINGS))
+                name = answer.pop("name").decode()
                 problem = self._files.put(answer.pop("problem"))
                 parts = [self._new_part(name, content) for name, content in answer.items()]
-                self._bench.checked(claim, findings, problem, parts)
+                self._bench.checked(claim, findings, problem, parts, name)
             case Task.SOLVE:
                 proof = from_json(Group, answer["group"]).proof
                 self._measures.gaps.observe((proof.cost - proof.bound) / max(proof.cost, 1))

@@ -103,7 +103,7 @@ def test_the_api_describes_itself_with_examples(service: RunningService) -> None
     document = service.client.get("/openapi.json").json()
     assert {"/jobs", "/jobs/{job_id}", "/jobs/{job_id}/plan.json", "/template.xlsx"} <= set(document["paths"])
     upload = document["paths"]["/jobs"]["post"]["requestBody"]["content"]["multipart/form-data"]
-    assert upload["example"]["file"] == "openings.xlsx"
+    assert upload["example"]["file"] == ["openings.xlsx"]
     assert "example" in document["components"]["schemas"]["JobOut"]
     declared = set(document["components"]["schemas"])
     mentioned = {part.partition('"')[0] for part in json.dumps(document).split('"#/components/schemas/')[1:]}

@@ -98,6 +98,55 @@ def test_a_job_can_be_followed_until_it_has_ended(service: RunningService) -> No
     assert service.client.get("/jobs/0000/events").status_code == 404
 
 
+def test_a_job_can_come_as_json(service: RunningService, done: Answer) -> None:
+    rows = [
+        {"label": "A-101", "width": "33 1/4", "height": "47 3/8"},
+        {"label": "A-102", "width": 30, "height": 40.0},
+    ]
+    document = {"settings": {"unit": "in", "name": "Block A"}, "sheets": {"openings": rows}}
+    Draft202012Validator(service.client.get("/schemas/job.json").json()).validate(document)
+    job = service.client.post("/jobs", json=document).raise_for_status().json()["id"]
+    ended = service.await_end(job)
+    assert ended["state"] == "done", ended
+    as_json, as_text = (service.client.get(f"/jobs/{of}/plan.json").json() for of in (job, done["id"]))
+    assert as_json["purchases"] == as_text["purchases"]
+
+
+@pytest.mark.parametrize(
+    ("body", "message"),
+    [(b"{", "JSON"), (b"[1]", "JSON"), (b'{"sheets": {}}', "sheets"), (b"[" * 100_000, "JSON"), (b"\xff\xfe", "JSON")],
+)
+def test_json_that_is_no_job_fails_with_words(service: RunningService, body: bytes, message: str) -> None:
+    answer = service.client.post("/jobs", content=body, headers={"Content-Type": "application/json"})
+    failed = service.await_end(answer.raise_for_status().json()["id"])
+    assert failed["state"] == "failed"
+    assert [message in problem["message"] for problem in failed["problems"]] == [True], failed
+
+
+def test_faults_in_json_are_named_by_cell(service: RunningService) -> None:
+    document = {"settings": {"unit": "in"}, "sheets": {"openings": [{"label": "A", "width": "TBD", "height": 40}]}}
+    failed = service.await_end(service.client.post("/jobs", json=document).json()["id"])
+    assert [p["id"] for p in failed["problems"] if p["verdict"] == "error"] == ["openings!B2"]
+
+
+def test_several_files_are_planned_as_one_job(service: RunningService) -> None:
+    orders = [("file", (f"order {n}.csv", TWO_WINDOWS)) for n in (7, 8)]
+    job = service.client.post("/jobs", files=orders, data={"settings": INCHES}).raise_for_status().json()["id"]
+    ended = service.await_end(job)
+    assert ended["state"] == "done", ended
+    plan = service.client.get(f"/jobs/{job}/plan.json").text
+    assert "order 7 A-101" in plan
+    assert "order 8 A-102" in plan
+
+
+def test_faults_in_several_files_are_named_by_file_and_cell(service: RunningService) -> None:
+    orders = [("file", ("order 7.csv", TWO_WINDOWS)), ("file", ("order 8.csv", b"label,width,height\nA,TBD,40\n"))]
+    job = service.client.post("/jobs", files=orders, data={"settings": INCHES}).raise_for_status().json()["id"]
+    failed = service.await_end(job)
+    errors = [p for p in failed["problems"] if p["verdict"] == "error"]
+    assert [(error["sheet"].startswith("order 8 "), error["cell"]) for error in errors] == [(True, "B2")]
+
+
 def test_errors_in_the_file_fail_the_job_cell_by_cell(service: RunningService) -> None:
     job = service.hand_in(b"label,width,height\nA,TBD,40\nB,30,N/A\n", settings=INCHES).json()["id"]
     failed = service.await_end(job)
