@@ -139,3 +139,25 @@ class Opening:
     def where(self, name: str) -> str:
         """Return the cell that holds a field, or the row when it is not known."""
         return dict(self.cells).get(name, self.source)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Parked:
+    """A row set aside to be measured again: what is known of its place, and every reason.
+
+    ``read`` is what stands in its size cells, as written. ``source`` names the
+    sheet row, such as ``openings!7``; ``reasons`` are texts as the office reads
+    them, each with the cell it is about.
+    """
+
+    label: str
+    quantity: int = 1
+    building: str = ""
+    floor: str = ""
+    unit: str = ""
+    room: str = ""
+    order: str = ""
+    phase: str = ""
+    read: str = ""
+    source: str = ""
+    reasons: tuple[str, ...] = ()

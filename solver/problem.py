@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from solver.catalogue import Catalogue
 from solver.errors import RecordError
 from solver.lengths import Unit
-from solver.openings import Opening
+from solver.openings import Opening, Parked
 from solver.rules import Rules
 
 
@@ -17,6 +17,7 @@ class Problem:
 
     ``unit`` only decides how lengths are written in texts. ``assumed`` lists, in
     the office's words, what the job did not say and defaults stand in for.
+    ``parked`` are rows set aside to be measured again, as a walking route.
     """
 
     openings: tuple[Opening, ...]
@@ -26,6 +27,7 @@ class Problem:
     unit: Unit = Unit.INCH
     currency: str = ""
     assumed: tuple[str, ...] = ()
+    parked: tuple[Parked, ...] = ()
 
     def __post_init__(self) -> None:
         """Refuse a job without openings or with one label twice."""
