@@ -11,13 +11,14 @@ from collections.abc import Sequence
 from solver.check import Fault, faults
 from solver.errors import SolverError
 from solver.limits import Limits
-from solver.parts import BlankPart, Group, Part, RailPart
+from solver.parts import BasketGroup, BasketPart, BlankPart, Group, Part, RailPart
 from solver.parts import parts as split
 from solver.parts.blanks import roll_group
 from solver.parts.rails import stick_group
-from solver.plan import Plan, RollGroup, StickGroup
+from solver.plan import Basket, Plan, RollGroup, StickGroup
 from solver.problem import Problem
 from solver.purchase import purchases
+from solver.purchase.basket import basket_group, coupled
 from solver.sizing import Sizing, sized
 
 __all__ = ["PlanFaultError", "Sizing", "assemble", "parts", "sized", "solve", "solve_part"]
@@ -36,8 +37,8 @@ class PlanFaultError(SolverError):
 
 
 def parts(problem: Problem, sizing: Sizing) -> tuple[Part, ...]:
-    """Return the independent parts of a sized job."""
-    return split(problem, sizing.screens)
+    """Return the independent parts of a sized job; what must be bought in one decision is one part."""
+    return coupled(problem, sizing.screens, split(problem, sizing.screens))
 
 
 def solve_part(part: Part, limits: Limits) -> Group:
@@ -53,6 +54,8 @@ def solve_part(part: Part, limits: Limits) -> Group:
             return stick_group(part, limits)
         case BlankPart():
             return roll_group(part, limits)
+        case BasketPart():
+            return basket_group(part, limits)
 
 
 def assemble(problem: Problem, sizing: Sizing, groups: Sequence[Group]) -> Plan:
@@ -63,9 +66,14 @@ def assemble(problem: Problem, sizing: Sizing, groups: Sequence[Group]) -> Plan:
     PlanFaultError
         If the independent checker finds a broken rule.
     """
-    stick_groups = tuple(group for group in groups if isinstance(group, StickGroup))
-    roll_groups = tuple(group for group in groups if isinstance(group, RollGroup))
-    bought = purchases(problem, sizing.screens, stick_groups, roll_groups)
+    baskets = [group for group in groups if isinstance(group, BasketGroup)]
+    rails = [group for group in groups if isinstance(group, StickGroup)]
+    rails += [group for basket in baskets for group in basket.stick_groups]
+    blanks = [group for group in groups if isinstance(group, RollGroup)]
+    blanks += [group for basket in baskets for group in basket.roll_groups]
+    stick_groups = tuple(sorted(rails, key=lambda group: (group.profile, group.colour)))
+    roll_groups = tuple(sorted(blanks, key=lambda group: group.mesh))
+    bought = purchases(problem, sizing.screens, stick_groups, roll_groups, baskets)
     plan = Plan(
         name=problem.name,
         currency=problem.currency,
@@ -78,11 +86,24 @@ def assemble(problem: Problem, sizing: Sizing, groups: Sequence[Group]) -> Plan:
         by_hand=bought.by_hand,
         notices=(*sizing.notices, *bought.notices),
         assumed=problem.assumed,
+        kits=bought.kits,
+        baskets=tuple(_basket(basket) for basket in baskets),
+        alternatives=bought.alternatives,
     )
     broken = faults(problem, plan)
     if broken:
         raise PlanFaultError(tuple(broken))
     return plan
+
+
+def _basket(group: BasketGroup) -> Basket:
+    return Basket(
+        name=group.name,
+        stick_groups=tuple((rails.profile, rails.colour) for rails in group.stick_groups),
+        roll_groups=tuple(blanks.mesh for blanks in group.roll_groups),
+        hardware=group.hardware,
+        proof=group.proof,
+    )
 
 
 def solve(problem: Problem, limits: Limits) -> Plan:

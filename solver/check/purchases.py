@@ -34,8 +34,9 @@ def _stick_faults(plan: Plan) -> Iterator[Fault]:
     taken: Counter[str] = Counter()
     for group in plan.stick_groups:
         for stick in group.sticks:
-            cut[stick.stock] += 1
-            taken[stick.stock] += not stick.bought
+            if not stick.from_kit:
+                cut[stick.stock] += 1
+                taken[stick.stock] += not stick.bought
     yield from _cover_faults("stick", cut, taken, plan)
 
 
@@ -45,8 +46,9 @@ def _roll_faults(problem: Problem, plan: Plan) -> Iterator[Fault]:
     taken: Counter[str] = Counter()
     for group in plan.roll_groups:
         for roll in group.rolls:
-            cut[roll.stock] += roll.used if roll.stock in running else 1
-            taken[roll.stock] += not roll.bought
+            if not roll.from_kit:
+                cut[roll.stock] += roll.used if roll.stock in running else 1
+                taken[roll.stock] += not roll.bought
     yield from _cover_faults("roll", cut, taken, plan)
 
 
@@ -82,6 +84,10 @@ def _hardware_faults(problem: Problem, plan: Plan) -> Iterator[Fault]:
                 yield Fault(where=_name(line), rule=rule, amount=line.buy - pack.limit)
         elif not line.stock:
             unlisted[line.what] += line.buy * line.size
+    for kit in problem.catalogue.kits:
+        opened = sum(use.buy + use.on_hand for use in plan.kits if use.kit == kit.name)
+        for content in kit.hardware:
+            supply[content.hardware][content.fits] += content.amount * opened
     for hardware, needs in wanted.items():
         lacking = 0
         for fits, amount in needs.items():

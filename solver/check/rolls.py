@@ -15,6 +15,13 @@ from solver.rules import Rules
 def roll_faults(problem: Problem, plan: Plan) -> Iterator[Fault]:
     """Yield what is wrong with the rolls of a plan."""
     stock = {roll.name: roll for roll in problem.catalogue.rolls}
+    in_kits = {
+        kit.name: RollStock(
+            name=kit.name, mesh=kit.mesh.mesh, width=kit.mesh.width, length=kit.mesh.length, on_sale=False
+        )
+        for kit in problem.catalogue.kits
+        if kit.mesh is not None
+    }
     bought: Counter[str] = Counter()
     taken: Counter[str] = Counter()
     for group in plan.roll_groups:
@@ -23,11 +30,12 @@ def roll_faults(problem: Problem, plan: Plan) -> Iterator[Fault]:
             where = f"mesh {group.mesh} roll {roll.number}"
             if roll.number != place:
                 yield Fault(where=where, rule=f"numbered {place} in cutting order", amount=roll.number - place)
-            offer = stock.get(roll.stock)
+            offer = (in_kits if roll.from_kit else stock).get(roll.stock)
             if offer is None or offer.mesh != group.mesh:
                 yield Fault(where=where, rule=f"stock {roll.stock!r} is listed for this mesh", amount=1)
                 continue
-            (bought if roll.bought else taken)[roll.stock] += 1
+            if not roll.from_kit:
+                (bought if roll.bought else taken)[roll.stock] += 1
             yield from _roll_faults(where, roll, offer, problem.rules)
             for crosscut in roll.crosscuts:
                 number += 1

@@ -15,6 +15,13 @@ from solver.rules import Rules
 def stick_faults(problem: Problem, plan: Plan) -> Iterator[Fault]:
     """Yield what is wrong with the sticks of a plan."""
     stock = {stick.name: stick for stick in problem.catalogue.sticks}
+    in_kits = {
+        (kit.name, sticks.length): StickStock(
+            name=kit.name, profile=kit.profile, colour=kit.colour, length=sticks.length, on_sale=False
+        )
+        for kit in problem.catalogue.kits
+        for sticks in kit.sticks
+    }
     profiles = {profile.name: profile for profile in problem.catalogue.profiles}
     bought: Counter[str] = Counter()
     taken: Counter[str] = Counter()
@@ -26,11 +33,12 @@ def stick_faults(problem: Problem, plan: Plan) -> Iterator[Fault]:
             where = f"{name} no. {stick.number}"
             if stick.number != place:
                 yield Fault(where=where, rule=f"numbered {place} in cutting order", amount=stick.number - place)
-            offer = stock.get(stick.stock)
+            offer = in_kits.get((stick.stock, stick.length)) if stick.from_kit else stock.get(stick.stock)
             if offer is None or (offer.profile, offer.colour) != (group.profile, group.colour):
                 yield Fault(where=where, rule=f"stock {stick.stock!r} is listed for this group", amount=1)
                 continue
-            (bought if stick.bought else taken)[stick.stock] += 1
+            if not stick.from_kit:
+                (bought if stick.bought else taken)[stick.stock] += 1
             yield from _cut_faults(where, stick, offer, group.joint_kerf, problem.rules)
     for name, offer in stock.items():
         allowed = offer.limit if offer.on_sale else 0

@@ -1,11 +1,13 @@
-"""The whole recount: sizes, pieces, sticks, rolls, purchases."""
+"""The whole recount: sizes, pieces, sticks, rolls, purchases, kits, money."""
 
 from __future__ import annotations
 
 from itertools import chain
 
 from solver.check.fault import Fault
+from solver.check.kits import kit_faults
 from solver.check.money import money_faults
+from solver.check.offers import offer_faults
 from solver.check.pieces import piece_faults
 from solver.check.purchases import purchase_faults
 from solver.check.rolls import roll_faults
@@ -24,6 +26,8 @@ def faults(problem: Problem, plan: Plan) -> list[Fault]:
             stick_faults(problem, plan),
             roll_faults(problem, plan),
             purchase_faults(problem, plan),
+            offer_faults(problem, plan),
+            kit_faults(problem, plan),
             money_faults(problem, plan),
         )
     )

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import chain
 
-from solver.catalogue import Corner, Kit, RollStock, StickStock
+from solver.catalogue import Corner, Hardware, Kit, Pack, RollStock, StickStock, Supplier
 from solver.lengths import Ticks, Unit
-from solver.plan import Place, RollGroup, StickGroup
+from solver.plan import ByHand, Place, Proof, RollGroup, Screen, StickGroup
 from solver.rules import Rules
 
 
@@ -75,5 +76,61 @@ class BlankPart:
         return f"mesh {self.mesh}".strip()
 
 
-Part = RailPart | BlankPart
-Group = StickGroup | RollGroup
+@dataclass(frozen=True, kw_only=True, slots=True)
+class HardwareWant:
+    """How much of one kind of hardware a job wants, spares included; ``fits`` as on a pack."""
+
+    hardware: Hardware
+    fits: str
+    amount: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class BasketPart:
+    """Rails, blanks and hardware that must be bought in one decision.
+
+    Kits, delivery charges and least numbers tie them together: ``kits`` are
+    those on sale with a price, ``suppliers`` those that charge for delivery.
+    Everything on sale in a basket has a price. ``rack`` are the kits on hand,
+    for their hardware. ``screens`` are those with a rail, blank or hardware in it.
+    """
+
+    name: str
+    rails: tuple[RailPart, ...]
+    blanks: tuple[BlankPart, ...]
+    wants: tuple[HardwareWant, ...]
+    packs: tuple[Pack, ...]
+    kits: tuple[Kit, ...]
+    rack: tuple[Kit, ...]
+    suppliers: tuple[Supplier, ...]
+    screens: tuple[Screen, ...]
+
+    @property
+    def runs(self) -> tuple[RailRun | BlankRun, ...]:
+        """Every run of rails and blanks in the basket."""
+        rails = chain.from_iterable(part.runs for part in self.rails)
+        return (*rails, *chain.from_iterable(part.runs for part in self.blanks))
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class BasketGroup:
+    """The answer to a basket: its groups, the kits to buy, and the suppliers that deliver.
+
+    ``kits`` are (name, how many to buy). The hardware packs follow from these.
+    ``by_hand`` is loose stock by hand, ``per_window`` one kit per window; both
+    in cents and for the whole basket.
+    """
+
+    name: str
+    stick_groups: tuple[StickGroup, ...]
+    roll_groups: tuple[RollGroup, ...]
+    hardware: tuple[Hardware, ...]
+    kits: tuple[tuple[str, int], ...]
+    suppliers: tuple[str, ...]
+    proof: Proof
+    by_hand: ByHand
+    per_window: ByHand
+
+
+Part = RailPart | BlankPart | BasketPart
+Group = StickGroup | RollGroup | BasketGroup

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 
-from solver.parts.record import BlankPart, BlankRun, Part, RailPart, RailRun
+from solver.parts.record import BlankPart, BlankRun, RailPart, RailRun
 from solver.plan import Screen
 from solver.problem import Problem
 from solver.rules import Turning
 
 
-def parts(problem: Problem, screens: Iterable[Screen]) -> tuple[Part, ...]:
+def parts(problem: Problem, screens: Iterable[Screen]) -> tuple[RailPart | BlankPart, ...]:
     """Return the parts of a job: rails by profile and colour, then blanks by mesh, each by name."""
     rails: dict[tuple[str, str], list[RailRun]] = defaultdict(list)
     blanks: dict[str, list[BlankRun]] = defaultdict(list)

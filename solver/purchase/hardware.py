@@ -1,16 +1,36 @@
-"""Purchase lines for hardware: needs added up over all screens, covered by packs."""
+"""Hardware: needs added up over all screens, covered by packs and by what opened kits hold."""
 
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from types import MappingProxyType
 
-from solver.catalogue import Hardware, Pack
+from solver.catalogue import Hardware, Kit, Pack
 from solver.lengths import Unit, length_text
 from solver.money import Cents
 from solver.plan import PurchaseLine, Screen
 from solver.problem import Problem
 from solver.purchase.packs import cheapest_packs
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class KitShare:
+    """How much of one content of some kits serves the job."""
+
+    kit: str
+    hardware: Hardware
+    fits: str
+    used: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class HardwarePurchase:
+    """The purchase lines for hardware, and what kits hold of it that is used."""
+
+    lines: tuple[PurchaseLine, ...]
+    from_kits: tuple[KitShare, ...]
 
 
 def hardware_needs(screens: Iterable[Screen]) -> dict[Hardware, Counter[str]]:
@@ -33,47 +53,122 @@ def with_spares(need: int, per_mille: int) -> int:
     return need + -(-need * per_mille // 1_000)
 
 
-def hardware_lines(problem: Problem, screens: Iterable[Screen]) -> Iterator[PurchaseLine]:
-    """Yield the purchase lines for all hardware, by kind in a fixed order.
+def hardware_wants(problem: Problem, screens: Iterable[Screen]) -> dict[Hardware, dict[str, int]]:
+    """Return how much of each kind is wanted, spares included, by kind in a fixed order and by what it must fit."""
+    needs = hardware_needs(screens)
+    spares = problem.rules.hardware_spares
+    return {
+        hardware: {fits: with_spares(amount, spares) for fits, amount in sorted(needs[hardware].items())}
+        for hardware in Hardware
+        if hardware in needs
+    }
+
+
+def packs_for(hardware: Hardware, wanted: Mapping[str, int], packs: Iterable[Pack]) -> list[Pack]:
+    """Return the packs that serve at least one of these needs."""
+    return [pack for pack in packs if pack.hardware is hardware and pack.fits in ("", *wanted)]
+
+
+def kit_hardware(hardware: Hardware, kits: Iterable[tuple[Kit, int]]) -> list[Pack]:
+    """Return what kits hold of one kind of hardware, as loose pieces on the rack under the kit's name."""
+    return [
+        Pack(
+            name=kit.name,
+            hardware=hardware,
+            size=1,
+            fits=content.fits,
+            on_sale=False,
+            on_hand=content.amount * count,
+        )
+        for kit, count in kits
+        for content in kit.hardware
+        if content.hardware is hardware and count
+    ]
+
+
+def delivered(packs: Iterable[Pack], shut: frozenset[str]) -> list[Pack]:
+    """Return the packs with those of suppliers that do not deliver taken off sale."""
+    return [replace(pack, on_sale=False) if pack.supplier in shut else pack for pack in packs]
+
+
+def hardware_purchase(
+    problem: Problem,
+    screens: Iterable[Screen],
+    kits: Sequence[tuple[Kit, int]] = (),
+    shut: Mapping[Hardware, frozenset[str]] = MappingProxyType({}),
+) -> HardwarePurchase:
+    """Return the purchase lines for all hardware, by kind in a fixed order.
+
+    Parameters
+    ----------
+    problem, screens
+        The job.
+    kits
+        Kits that are open or may be opened for nothing, with their number.
+    shut
+        Suppliers from whom nothing of a kind is bought.
 
     Raises
     ------
     ProblemError
         If packs are listed for a kind and do not suffice.
     """
-    needs = hardware_needs(screens)
-    for hardware in Hardware:
-        if hardware not in needs:
-            continue
-        wanted = {
-            fits: with_spares(amount, problem.rules.hardware_spares) for fits, amount in sorted(needs[hardware].items())
-        }
-        listed = [p for p in problem.catalogue.packs if p.hardware is hardware and (not p.fits or p.fits in wanted)]
-        unlisted = {fits for fits in wanted if not any(not p.fits or p.fits == fits for p in listed)}
-        for fits in sorted(unlisted):
-            yield _unlisted(hardware, fits, wanted.pop(fits), problem.unit)
-        if wanted:
-            yield from _listed(hardware, wanted, listed, problem)
+    lines: list[PurchaseLine] = []
+    shares: list[KitShare] = []
+    for hardware, wanted in hardware_wants(problem, screens).items():
+        listed = delivered(packs_for(hardware, wanted, problem.catalogue.packs), shut.get(hardware, frozenset()))
+        held = kit_hardware(hardware, kits)
+        plain = {fits: amount for fits, amount in wanted.items() if any(p.fits in ("", fits) for p in listed)}
+        if plain:
+            choice = cheapest_packs(plain, [*listed, *held])
+            lines += _listed_lines(hardware, plain, listed, choice.buy, choice.loose, choice.used, problem)
+            shares += _shares(held, choice.loose[len(listed) :])
+        rest = [pack.on_hand for pack in held]
+        if plain:
+            rest = [there - used for there, used in zip(rest, choice.loose[len(listed) :], strict=True)]
+        for fits in sorted(wanted.keys() - plain.keys()):
+            left = wanted[fits]
+            for number, pack in enumerate(held):
+                used = min(left, rest[number]) if pack.fits in ("", fits) else 0
+                left -= used
+                rest[number] -= used
+                shares += _shares([pack], [used])
+            if left:
+                lines.append(_unlisted(hardware, fits, left, problem.unit))
+    return HardwarePurchase(lines=tuple(lines), from_kits=tuple(shares))
 
 
-def _listed(hardware: Hardware, wanted: dict[str, int], packs: list[Pack], problem: Problem) -> Iterator[PurchaseLine]:
-    choice = cheapest_packs(wanted, packs)
+def _shares(held: Iterable[Pack], used: Iterable[int]) -> Iterator[KitShare]:
+    for pack, amount in zip(held, used, strict=True):
+        if amount:
+            yield KitShare(kit=pack.name, hardware=pack.hardware, fits=pack.fits, used=amount)
+
+
+def _listed_lines(
+    hardware: Hardware,
+    wanted: Mapping[str, int],
+    packs: Sequence[Pack],
+    bought: Sequence[int],
+    on_hand: Sequence[int],
+    used: Sequence[int],
+    problem: Problem,
+) -> Iterator[PurchaseLine]:
     asked = ", ".join(
-        f"{_amount(hardware, amount, problem.unit)} for {fits}" if fits else _amount(hardware, amount, problem.unit)
+        f"{amount_text(hardware, amount, problem.unit)} for {fits}"
+        if fits
+        else amount_text(hardware, amount, problem.unit)
         for fits, amount in wanted.items()
     )
     spares = f", spares of {problem.rules.hardware_spares / 10:g} % included" if problem.rules.hardware_spares else ""
-    open_needs = _open_needs(wanted, packs, choice.loose)
-    for pack, buy, loose in zip(packs, choice.buy, choice.loose, strict=True):
+    for pack, buy, loose, share in zip(packs, bought, on_hand, used, strict=False):
         if not buy and not loose:
             continue
-        share = _share(pack, buy * pack.size, open_needs)
-        size = _amount(hardware, pack.size, problem.unit)
-        rack = f"{_amount(hardware, loose, problem.unit)} on hand" if loose else ""
+        size = amount_text(hardware, pack.size, problem.unit)
+        rack = f"{amount_text(hardware, loose, problem.unit)} on hand" if loose else ""
         packs_text = f"{buy} x {size} to buy" if buy else ""
         yield PurchaseLine(
             stock=pack.name,
-            what=_what(hardware, pack.fits),
+            what=hardware_text(hardware, pack.fits),
             size=pack.size,
             by_length=hardware.by_length,
             need=loose + share,
@@ -87,29 +182,10 @@ def _listed(hardware: Hardware, wanted: dict[str, int], packs: list[Pack], probl
         )
 
 
-def _open_needs(wanted: dict[str, int], packs: list[Pack], loose: tuple[int, ...]) -> dict[str, int]:
-    """Return what each need still lacks after loose stock, specific stock first."""
-    open_needs = dict(wanted)
-    for pack, amount in sorted(zip(packs, loose, strict=True), key=lambda pair: not pair[0].fits):
-        _share(pack, amount, open_needs)
-    return open_needs
-
-
-def _share(pack: Pack, amount: int, open_needs: dict[str, int]) -> int:
-    """Serve open needs from an amount of one pack; return how much of it was used."""
-    used = 0
-    for fits in open_needs:
-        if not pack.fits or pack.fits == fits:
-            served = min(open_needs[fits], amount - used)
-            open_needs[fits] -= served
-            used += served
-    return used
-
-
 def _unlisted(hardware: Hardware, fits: str, need: int, unit: Unit) -> PurchaseLine:
     return PurchaseLine(
         stock="",
-        what=_what(hardware, fits),
+        what=hardware_text(hardware, fits),
         size=1,
         by_length=hardware.by_length,
         need=need,
@@ -119,15 +195,16 @@ def _unlisted(hardware: Hardware, fits: str, need: int, unit: Unit) -> PurchaseL
         cost=None,
         left=0,
         supplier="",
-        why=f"needed {_amount(hardware, need, unit)}; no pack of it is listed, so it is bought as needed",
+        why=f"needed {amount_text(hardware, need, unit)}; no pack of it is listed, so it is bought as needed",
     )
 
 
-def _what(hardware: Hardware, fits: str) -> str:
+def hardware_text(hardware: Hardware, fits: str) -> str:
+    """Return what the office calls this hardware."""
     return f"{hardware.value} {fits}".strip()
 
 
-def _amount(hardware: Hardware, amount: int, unit: Unit) -> str:
+def amount_text(hardware: Hardware, amount: int, unit: Unit) -> str:
     """Return a count, or a running length in feet or metres."""
     if not hardware.by_length:
         return f"{amount:,}"

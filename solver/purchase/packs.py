@@ -13,19 +13,21 @@ from solver.errors import ProblemError, ProblemFault
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class PackChoice:
-    """How many of each pack to buy, in step with the packs given, and how much each serves.
+    """How many of each pack to buy, in step with the packs given, and how much of each serves a need.
 
-    ``loose`` is what is taken from the rack of each pack.
+    ``loose`` is what is taken from the rack of each pack, ``used`` what is used
+    of the packs bought.
     """
 
     buy: tuple[int, ...]
     loose: tuple[int, ...]
+    used: tuple[int, ...]
 
 
 def cheapest_packs(needs: Mapping[str, int], packs: Sequence[Pack]) -> PackChoice:
     """Return the packs that cover every need at least money.
 
-    Loose stock on hand is free and used up first. A pack that fits everything (empty ``fits``)
+    Loose stock on hand is free. A pack that fits everything (empty ``fits``)
     may serve any need. Among equal money the least surplus is bought, then the
     fewest packs. Without prices the surplus alone decides. The integer program
     is solved to proven optimality.
@@ -53,13 +55,15 @@ def cheapest_packs(needs: Mapping[str, int], packs: Sequence[Pack]) -> PackChoic
     """
     model = cp_model.CpModel()
     most = sum(needs.values())
-    bought, loose = [], []
+    bought = []
     for pack in packs:
-        enough = -(-most // pack.size)
-        cap = min(enough, pack.limit) if pack.limit is not None else enough
-        bought.append(model.new_int_var(0, cap if pack.on_sale else 0, ""))
-        loose.append(model.new_int_var(0, min(pack.on_hand, most), ""))
-    supply = [pack.size * bought[i] + loose[i] for i, pack in enumerate(packs)]
+        count = model.new_int_var(0, _most_bought(pack, most), "")
+        if pack.minimum > 1:
+            some = model.new_bool_var("")
+            model.add(count >= pack.minimum).only_enforce_if(some)
+            model.add(count == 0).only_enforce_if(~some)
+        bought.append(count)
+    supply = [pack.size * bought[i] + min(pack.on_hand, most) for i, pack in enumerate(packs)]
     from_any = []
     for fits, need in needs.items():
         own = [supply[i] for i, pack in enumerate(packs) if pack.fits == fits and fits]
@@ -73,7 +77,7 @@ def cheapest_packs(needs: Mapping[str, int], packs: Sequence[Pack]) -> PackChoic
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 1
-    for goal in (money, surplus, sum(bought), -sum(loose)):
+    for goal in (money, surplus, sum(bought)):
         model.minimize(goal)
         status = solver.solve(model)
         if status == cp_model.INFEASIBLE:
@@ -81,10 +85,39 @@ def cheapest_packs(needs: Mapping[str, int], packs: Sequence[Pack]) -> PackChoic
         if status != cp_model.OPTIMAL:
             raise AssertionError(f"pack cover ended {solver.status_name(status)}")
         model.add(goal <= round(solver.objective_value))
-    return PackChoice(
-        buy=tuple(solver.value(variable) for variable in bought),
-        loose=tuple(solver.value(variable) for variable in loose),
-    )
+    return _served(needs, packs, tuple(solver.value(variable) for variable in bought))
+
+
+def _most_bought(pack: Pack, need: int) -> int:
+    if not pack.on_sale:
+        return 0
+    enough = max(-(-need // pack.size), pack.minimum)
+    return enough if pack.limit is None else min(enough, pack.limit)
+
+
+def _served(needs: Mapping[str, int], packs: Sequence[Pack], buy: tuple[int, ...]) -> PackChoice:
+    """Hand the packs out: what fits one need only goes first, the rack before what is bought."""
+    open_needs = dict(needs)
+    loose, used = [0] * len(packs), [0] * len(packs)
+    amounts = [pack.size * count for pack, count in zip(packs, buy, strict=True)]
+    for specific in (True, False):
+        alike = [i for i, pack in enumerate(packs) if bool(pack.fits) is specific]
+        for i in alike:
+            loose[i] = _take(packs[i], packs[i].on_hand, open_needs)
+        for i in alike:
+            used[i] = _take(packs[i], amounts[i], open_needs)
+    return PackChoice(buy=buy, loose=tuple(loose), used=tuple(used))
+
+
+def _take(pack: Pack, amount: int, open_needs: dict[str, int]) -> int:
+    """Serve open needs from an amount of one pack; return how much of it was used."""
+    used = 0
+    for fits, need in open_needs.items():
+        if not pack.fits or pack.fits == fits:
+            served = min(need, amount - used)
+            open_needs[fits] -= served
+            used += served
+    return used
 
 
 def _shortage(needs: Mapping[str, int], packs: Sequence[Pack]) -> ProblemFault:

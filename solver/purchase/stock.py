@@ -9,24 +9,24 @@ from solver.catalogue import RollStock, StickStock
 from solver.money import Cents
 from solver.plan import CutRoll, PurchaseLine, RollGroup, StickGroup
 from solver.problem import Problem
+from solver.purchase.quantity import Quantity, cheapest_quantity
 
 
-def bundles_to_buy(count: int, stick: StickStock) -> int:
-    """Return how many bundles buy ``count`` sticks at least money; the rest are single sticks.
+def sticks_to_buy(count: int, stick: StickStock) -> Quantity:
+    """Return the bundles and single sticks that come to ``count`` or more at least money.
 
-    The last bundle may hold more sticks than are needed where that is cheaper
-    and the limit allows it.
+    Examples
+    --------
+    >>> from solver.lengths import inches
+    >>> offer = StickStock(name="8 ft", profile="5/16", colour="white", length=inches(96), price=Cents(800),
+    ...                    bundle=10, bundle_price=Cents(6_000))
+    >>> sticks_to_buy(8, offer)
+    Quantity(bundles=1, singles=0, cost=6000)
     """
-    if stick.bundle is None or stick.bundle_price is None or stick.price is None:
-        return 0
-    def money(bundles: int) -> int:
-        return bundles * bundle_price + max(0, count - bundles * size) * price
-
-    size, bundle_price, price = stick.bundle, stick.bundle_price, stick.price
-    most = -(-count // size)
-    if stick.limit is not None:
-        most = min(most, max(stick.limit // size, count // size))
-    return min(range(most + 1), key=lambda bundles: (money(bundles), bundles))
+    bundle = None
+    if stick.bundle is not None and stick.bundle_price is not None:
+        bundle = (stick.bundle, stick.bundle_price)
+    return cheapest_quantity(count, price=stick.price or 0, bundle=bundle, minimum=stick.minimum, limit=stick.limit)
 
 
 def stick_lines(problem: Problem, groups: Iterable[StickGroup]) -> Iterator[PurchaseLine]:
@@ -35,7 +35,8 @@ def stick_lines(problem: Problem, groups: Iterable[StickGroup]) -> Iterator[Purc
     taken: Counter[str] = Counter()
     for group in groups:
         for stick in group.sticks:
-            (bought if stick.bought else taken)[stick.stock] += 1
+            if not stick.from_kit:
+                (bought if stick.bought else taken)[stick.stock] += 1
     for stock in problem.catalogue.sticks:
         if not bought[stock.name] and not taken[stock.name]:
             continue
@@ -43,41 +44,42 @@ def stick_lines(problem: Problem, groups: Iterable[StickGroup]) -> Iterator[Purc
 
 
 def _stick_lines(stock: StickStock, count: int, taken: int) -> Iterator[PurchaseLine]:
-    bundles = bundles_to_buy(count, stock)
-    in_bundles = bundles * (stock.bundle or 0)
-    singles = max(0, count - in_bundles)
+    quantity = sticks_to_buy(count, stock)
+    in_bundles = min(count, quantity.bundles * (stock.bundle or 0))
     what = f"stick {stock.profile} {stock.colour}".strip()
-    split = f" ({bundles} x {stock.bundle} in bundles, {singles} single)" if bundles else ""
+    split = f" ({quantity.bundles} x {stock.bundle} in bundles, {quantity.singles} single)" if quantity.bundles else ""
     rack = f"{taken} on hand" if taken else ""
-    buys = f"{count} to buy{split}" if count else ""
+    bought = quantity.bundles * (stock.bundle or 0) + quantity.singles
+    least = f", the least number sold is {stock.minimum}" if bought > count and bought == stock.minimum else ""
+    buys = f"{bought} to buy{split}{least}" if count else ""
     why = f"{count + taken} cut: {' + '.join(text for text in (rack, buys) if text)}"
-    if singles or taken:
+    if quantity.singles or taken:
         yield PurchaseLine(
             stock=stock.name,
             what=what,
             size=1,
             by_length=False,
-            need=singles + taken,
+            need=count - in_bundles + taken,
             on_hand=taken,
-            buy=singles,
+            buy=quantity.singles,
             price=stock.price,
-            cost=None if stock.price is None else Cents(stock.price * singles),
-            left=0,
+            cost=None if stock.price is None else Cents(stock.price * quantity.singles),
+            left=quantity.singles - (count - in_bundles),
             supplier=stock.supplier,
             why=why,
         )
-    if bundles:
+    if quantity.bundles:
         yield PurchaseLine(
             stock=stock.name,
             what=f"{what}, bundle of {stock.bundle}",
             size=stock.bundle or 1,
             by_length=False,
-            need=min(count, in_bundles),
+            need=in_bundles,
             on_hand=0,
-            buy=bundles,
+            buy=quantity.bundles,
             price=stock.bundle_price,
-            cost=Cents((stock.bundle_price or 0) * bundles),
-            left=max(0, in_bundles - count),
+            cost=Cents((stock.bundle_price or 0) * quantity.bundles),
+            left=quantity.bundles * (stock.bundle or 0) - in_bundles,
             supplier=stock.supplier,
             why=why,
         )
@@ -89,6 +91,8 @@ def roll_lines(problem: Problem, groups: Iterable[RollGroup]) -> Iterator[Purcha
     taken: Counter[str] = Counter()
     for group in groups:
         for roll in group.rolls:
+            if roll.from_kit:
+                continue
             if roll.bought:
                 bought[roll.stock].append(roll)
             else:
@@ -103,8 +107,10 @@ def roll_lines(problem: Problem, groups: Iterable[RollGroup]) -> Iterator[Purcha
 
 
 def _roll_line(stock: RollStock, count: int, taken: int) -> PurchaseLine:
+    bought = max(count, stock.minimum) if count else 0
     rack = f"{taken} on hand" if taken else ""
-    buys = f"{count} to buy" if count else ""
+    least = f", the least number sold is {stock.minimum}" if bought > count else ""
+    buys = f"{bought} to buy{least}" if count else ""
     return PurchaseLine(
         stock=stock.name,
         what=f"roll {stock.mesh}",
@@ -112,10 +118,10 @@ def _roll_line(stock: RollStock, count: int, taken: int) -> PurchaseLine:
         by_length=False,
         need=count + taken,
         on_hand=taken,
-        buy=count,
+        buy=bought,
         price=stock.price,
-        cost=None if stock.price is None else Cents(stock.price * count),
-        left=0,
+        cost=None if stock.price is None else Cents(stock.price * bought),
+        left=bought - count,
         supplier=stock.supplier,
         why=f"{count + taken} cut into: {' + '.join(text for text in (rack, buys) if text)}",
     )
@@ -123,7 +129,8 @@ def _roll_line(stock: RollStock, count: int, taken: int) -> PurchaseLine:
 
 def _running_line(stock: RollStock, used: int) -> PurchaseLine:
     step = stock.step or 1
-    steps = -(-used // step)
+    steps = max(-(-used // step), stock.minimum)
+    least = f"; the least number of steps sold is {stock.minimum}" if steps * step >= used + step else ""
     return PurchaseLine(
         stock=stock.name,
         what=f"running length {stock.mesh}",
@@ -136,5 +143,5 @@ def _running_line(stock: RollStock, used: int) -> PurchaseLine:
         cost=None if stock.price is None else Cents(stock.price * steps),
         left=steps * step - used,
         supplier=stock.supplier,
-        why="every crosscut of this width added up and rounded up to the step it is sold by",
+        why=f"every crosscut of this width added up and rounded up to the step it is sold by{least}",
     )

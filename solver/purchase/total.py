@@ -1,76 +1,104 @@
-"""The purchase list of a whole plan, its total, its proven least total and the total by hand."""
+"""The purchase list of a whole plan, its total, its proven least total and other ways to buy."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from solver.catalogue import Hardware
 from solver.money import Cents
-from solver.plan import Kind, Notice, PurchaseLine, RollGroup, Screen, StickGroup
+from solver.parts.record import BasketGroup
+from solver.plan import Alternative, KitUse, Notice, PurchaseLine, RollGroup, Screen, StickGroup
 from solver.problem import Problem
-from solver.purchase.hardware import hardware_lines
+from solver.purchase.alternatives import alternatives
+from solver.purchase.delivery import delivery_lines
+from solver.purchase.hardware import hardware_purchase
+from solver.purchase.kits import kit_line, kit_uses
+from solver.purchase.notices import purchase_notices
 from solver.purchase.stock import roll_lines, stick_lines
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Purchases:
-    """The purchase lines and their totals; totals are None where nothing has a price."""
+    """The purchase lines, the kits opened, and the totals; totals are None where nothing has a price."""
 
     lines: tuple[PurchaseLine, ...]
+    kits: tuple[KitUse, ...]
     total: Cents | None
     bound: Cents | None
     by_hand: Cents | None
+    alternatives: tuple[Alternative, ...]
     notices: tuple[Notice, ...]
 
 
 def purchases(
     problem: Problem,
-    screens: Iterable[Screen],
+    screens: Sequence[Screen],
     stick_groups: Sequence[StickGroup],
     roll_groups: Sequence[RollGroup],
+    baskets: Sequence[BasketGroup] = (),
 ) -> Purchases:
     """Return what to buy for a plan.
 
     The total adds up the lines that have a price; a line without one is named in
     a notice. Packs are proven cheapest, so the bound differs from the total by
-    the gaps of the stick and roll groups alone. By hand, the same hardware is
-    bought.
+    the gaps of the baskets, and of the groups outside them, alone. By hand, the
+    same hardware is bought.
+
+    Parameters
+    ----------
+    problem, screens
+        The job.
+    stick_groups, roll_groups
+        Every group, those of baskets too.
+    baskets
+        The joint decisions.
 
     Raises
     ------
     ProblemError
         If hardware packs do not suffice.
     """
-    stock = [*stick_lines(problem, stick_groups), *roll_lines(problem, roll_groups)]
-    hardware = list(hardware_lines(problem, screens))
-    lines = (*stock, *hardware)
-    priced = [line.cost for line in lines if line.cost is not None]
+    bought = {kit: count for basket in baskets for kit, count in basket.kits}
+    kits = {kit.name: kit for kit in problem.catalogue.kits}
+    hardware = hardware_purchase(
+        problem,
+        screens,
+        kits=[(kit, kit.on_hand + bought.get(kit.name, 0)) for kit in problem.catalogue.kits],
+        shut=_shut(problem, baskets),
+    )
+    uses = tuple(kit_uses(problem, stick_groups, roll_groups, bought, hardware.from_kits))
+    lines = [
+        *stick_lines(problem, stick_groups),
+        *roll_lines(problem, roll_groups),
+        *(kit_line(use, kits[use.kit], problem.unit) for use in uses),
+        *hardware.lines,
+    ]
+    lines += list(delivery_lines(problem.catalogue.suppliers, lines))
+    notices = tuple(purchase_notices(problem, lines))
     if not any(line.price is not None for line in lines):
-        return Purchases(lines=lines, total=None, bound=None, by_hand=None, notices=())
-    total = sum(priced)
+        return Purchases(
+            lines=tuple(lines), kits=uses, total=None, bound=None, by_hand=None, alternatives=(), notices=notices
+        )
+    total = sum(line.cost for line in lines if line.cost is not None)
     groups: list[StickGroup | RollGroup] = [*stick_groups, *roll_groups]
-    in_cents = [group for group in groups if group.proof.measure == "cents"]
-    gap = sum(group.proof.cost - group.proof.bound for group in in_cents)
-    hand = None
-    if all(group.by_hand.cost is not None for group in in_cents):
-        hand = Cents(total + sum((group.by_hand.cost or 0) - group.proof.cost for group in in_cents))
+    alone = [group for group in groups if group.proof.measure == "cents" and not group.proof.joint]
+    proofs = [group.proof for group in alone] + [basket.proof for basket in baskets]
+    ways = alternatives(problem, Cents(total), alone, baskets)
     return Purchases(
-        lines=lines,
+        lines=tuple(lines),
+        kits=uses,
         total=Cents(total),
-        bound=Cents(total - gap),
-        by_hand=hand,
-        notices=tuple(_without_price(lines)),
+        bound=Cents(total - sum(proof.cost - proof.bound for proof in proofs)),
+        by_hand=next(way.cost for way in ways if way.name == "loose stock by hand"),
+        alternatives=ways,
+        notices=notices,
     )
 
 
-def _without_price(lines: Iterable[PurchaseLine]) -> list[Notice]:
-    names = [line.stock or line.what for line in lines if line.price is None and line.buy]
-    if not names:
-        return []
-    return [
-        Notice(
-            kind=Kind.NOTICE,
-            topic="price",
-            message=f"no price is known for {', '.join(names)}; the total leaves it out",
-        )
-    ]
+def _shut(problem: Problem, baskets: Iterable[BasketGroup]) -> dict[Hardware, frozenset[str]]:
+    """Return from which suppliers nothing is bought, for the hardware of each basket."""
+    charging = {supplier.name for supplier in problem.catalogue.suppliers if supplier.delivery}
+    return {
+        hardware: frozenset(charging.difference(basket.suppliers)) for basket in baskets for hardware in basket.hardware
+    }

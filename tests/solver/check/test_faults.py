@@ -365,17 +365,24 @@ def test_a_line_is_price_times_number() -> None:
 
 
 def test_a_total_that_does_not_add_up_is_found() -> None:
-    assert rules_broken(replace(good_plan(), total=Cents(8_561))) == {"the lines add up to the total": 1}
+    assert rules_broken(replace(good_plan(), total=Cents(8_561), bound=Cents(8_561))) == {
+        "the lines add up to the total": 1
+    }
+
+
+def test_a_bound_that_leaves_nothing_to_save_although_a_group_does_is_found() -> None:
+    plan = with_group(lambda group: {"proof": replace(group.proof, bound=1_500, ending=Ending.WORK)})
+    assert rules_broken(plan) == {"the bound leaves out what could still be saved": 100}
 
 
 def test_a_group_cannot_cost_less_than_its_bound() -> None:
     plan = with_group(lambda group: {"proof": replace(group.proof, bound=1_601, ending=Ending.WORK)})
-    assert rules_broken(plan) == {"the bound is not above the cost": 1}
+    assert rules_broken(plan)["the bound is not above the cost"] == 1
 
 
 def test_proven_is_said_exactly_when_bound_and_cost_are_equal() -> None:
     plan = with_group(lambda group: {"proof": replace(group.proof, bound=1_500)})
-    assert rules_broken(plan) == {"called proven exactly when bound and cost are equal": 100}
+    assert rules_broken(plan)["called proven exactly when bound and cost are equal"] == 100
 
 
 def test_a_group_costs_what_its_sticks_cost() -> None:

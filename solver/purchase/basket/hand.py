@@ -1,0 +1,154 @@
+"""What a basket costs in loose stock by hand: one stick length, one roll width, the cheapest packs."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TypeVar
+
+from solver.catalogue import Hardware, Pack
+from solver.errors import ProblemError
+from solver.parts.blanks import roll_nesting
+from solver.parts.offers import RollOffer, StickOffer, roll_offers, stick_offers
+from solver.parts.rails import cutting_stock
+from solver.parts.record import BasketPart, BlankPart, RailPart
+from solver.purchase.hardware import delivered, kit_hardware
+from solver.purchase.packs import cheapest_packs
+from solver.purchase.stock import sticks_to_buy
+from solver.rolls import by_hand as mesh_by_hand
+from solver.rolls.model import RollWidth
+from solver.sticks.by_hand import by_hand as rails_by_hand
+from solver.sticks.model import StockLength
+
+Offered = TypeVar("Offered", StickOffer, RollOffer)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Paid:
+    """Money paid for one thing, and who sells it."""
+
+    cost: int
+    suppliers: frozenset[str] = frozenset()
+
+
+def loose_by_hand(part: BasketPart, already: frozenset[str] = frozenset()) -> int | None:
+    """Return what a basket costs in loose stock, or None if the shop finds no way.
+
+    The shop tries to buy from everybody, from each supplier who charges for
+    delivery alone, and from none of them, and takes the cheapest.
+
+    Parameters
+    ----------
+    part
+        The basket; its kits on sale are left alone.
+    already
+        Suppliers who deliver in any case; their charges are counted here.
+    """
+    charges = {supplier.name: int(supplier.delivery) for supplier in part.suppliers}
+    found = []
+    for allowed in dict.fromkeys(_who_delivers(charges, already)):
+        paid = list(_loose(part, frozenset(charges) - allowed))
+        each = [payment for payment in paid if payment is not None]
+        if len(each) == len(paid):
+            delivers = already.union(*(payment.suppliers for payment in each))
+            delivery = sum(charge for name, charge in charges.items() if name in delivers)
+            found.append(delivery + sum(payment.cost for payment in each))
+    return min(found, default=None)
+
+
+def _who_delivers(charges: Iterable[str], already: frozenset[str]) -> Iterator[frozenset[str]]:
+    yield already.union(charges)
+    yield already
+    for name in charges:
+        yield already | {name}
+
+
+def _loose(part: BasketPart, shut: frozenset[str]) -> Iterator[Paid | None]:
+    for rails in part.rails:
+        yield _rails(rails, shut)
+    for blanks in part.blanks:
+        yield _blanks(blanks, shut)
+    for hardware, needs in wants_by_kind(part).items():
+        yield packs_paid(part, hardware, needs, shut)
+
+
+def wants_by_kind(part: BasketPart) -> dict[Hardware, dict[str, int]]:
+    """Return the hardware wanted of a basket by kind and by what it must fit."""
+    wanted: dict[Hardware, dict[str, int]] = defaultdict(dict)
+    for want in part.wants:
+        wanted[want.hardware][want.fits] = want.amount
+    return wanted
+
+
+def listed_needs(needs: Mapping[str, int], packs: Sequence[Pack]) -> dict[str, int]:
+    """Return the needs for which a pack is listed; the rest is bought as needed, without a price."""
+    return {fits: amount for fits, amount in needs.items() if any(pack.fits in ("", fits) for pack in packs)}
+
+
+def _one_by_one(offers: Sequence[Offered], shut: Iterable[str]) -> Iterator[list[Offered]]:
+    """Yield what lies on the rack alone, then with each offer that can be bought."""
+    rack: list[Offered] = [offer for offer in offers if not offer.bought]
+    closed = set(shut)
+    yield rack
+    for offer in offers:
+        if offer.bought and offer.stock not in closed:
+            with_one = list(rack)
+            with_one.append(offer)
+            yield with_one
+
+
+def _rails(part: RailPart, shut: frozenset[str]) -> Paid | None:
+    sticks = {stick.name: stick for stick in part.sticks}
+    ways = []
+    for offers in _one_by_one(stick_offers(part), (s.name for s in part.sticks if s.supplier in shut)):
+        cost = rails_by_hand(cutting_stock(part, [_stock_length(offer) for offer in offers])) if offers else None
+        if cost is not None:
+            sold = sticks.get(offers[-1].stock) if cost else None
+            least = sticks_to_buy(sold.minimum, sold).cost if sold else 0
+            ways.append(_paid(max(cost, least), sold.supplier if sold else None))
+    return min(ways, key=lambda way: way.cost, default=None)
+
+
+def _stock_length(offer: StickOffer) -> StockLength:
+    bundle = None if offer.bundle is None else (offer.bundle[0], int(offer.bundle[1]))
+    return StockLength(length=offer.usable, cost=offer.price or 0, limit=offer.limit, bundle=bundle)
+
+
+def _blanks(part: BlankPart, shut: frozenset[str]) -> Paid | None:
+    rolls = {roll.name: roll for roll in part.rolls}
+    ways = []
+    for offers in _one_by_one(roll_offers(part), (r.name for r in part.rolls if r.supplier in shut)):
+        cost = mesh_by_hand(roll_nesting(part, [_roll_width(offer) for offer in offers])) if offers else None
+        if cost is not None:
+            sold = rolls.get(offers[-1].stock) if cost else None
+            least = sold.minimum * (sold.price or 0) if sold else 0
+            ways.append(_paid(max(cost, least), sold.supplier if sold else None))
+    return min(ways, key=lambda way: way.cost, default=None)
+
+
+def _roll_width(offer: RollOffer) -> RollWidth:
+    return RollWidth(
+        width=offer.usable, length=offer.length, cost=offer.price or 0, step=offer.step or 1, limit=offer.limit
+    )
+
+
+def _paid(cost: int, supplier: str | None) -> Paid:
+    return Paid(cost=cost, suppliers=frozenset([supplier] if supplier else []))
+
+
+def packs_paid(part: BasketPart, hardware: Hardware, needs: Mapping[str, int], shut: frozenset[str]) -> Paid | None:
+    """Return what the cheapest packs for one kind of hardware cost, or None if they do not suffice."""
+    packs = delivered((pack for pack in part.packs if pack.hardware is hardware), shut)
+    listed = listed_needs(needs, packs)
+    if not listed:
+        return Paid(cost=0)
+    try:
+        choice = cheapest_packs(listed, [*packs, *kit_hardware(hardware, [(kit, kit.on_hand) for kit in part.rack])])
+    except ProblemError:
+        return None
+    bought = [(pack, count) for pack, count in zip(packs, choice.buy, strict=False) if count]
+    return Paid(
+        cost=sum((pack.price or 0) * count for pack, count in bought),
+        suppliers=frozenset(pack.supplier for pack, _ in bought),
+    )

@@ -1,0 +1,263 @@
+"""The search for the cheapest basket: a master chooses kits and suppliers, the groups answer.
+
+One round: the cheapest purchase that nothing rules out is checked group by
+group; a group whose amounts fall short by what its pieces are worth gives a
+cut. Where none does, every group is planned with the kits and suppliers chosen,
+by its own solver: together a plan to keep, and for each group a floor under the
+cost of its loose stock, which holds for these kits and suppliers and all fewer.
+When the cheapest purchase left costs as much as the best plan, that is proven.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from solver.limits import Ending
+from solver.purchase.basket.market import Trade
+from solver.purchase.basket.master import Master
+from solver.purchase.basket.model import Article, Choice, Condition, Floor
+from solver.purchase.basket.side import Solved, Terms
+from solver.sticks.effort import Effort
+
+SHARES = (0.03, 0.15, 1.0)
+"""What one group may use of the work limit, at its first, second and last try."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Setting:
+    """What the groups take as given: kits bought, articles of a least number bought at all, suppliers that deliver.
+
+    ``kits`` runs in step with the trade's kits, ``used`` names article numbers.
+    """
+
+    kits: tuple[int, ...]
+    used: frozenset[int]
+    delivers: tuple[bool, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Plan:
+    """A complete way to buy: the setting, every group planned, the total, and who delivers for a charge."""
+
+    setting: Setting
+    groups: tuple[Solved, ...]
+    cost: int
+    delivers: frozenset[int]
+
+
+class Search:
+    """One run on one basket."""
+
+    def __init__(self, trade: Trade, effort: Effort) -> None:
+        self.trade = trade
+        self.effort = effort
+        self.master = Master(trade.market, effort)
+        self.best: Plan | None = None
+        self.bound = 0
+        self._solved: dict[tuple[int, Terms], tuple[int, Solved]] = {}
+        self._enough: list[set[tuple[int, ...]]] = [set() for _ in trade.sides]
+        most = [article.price_of(article.most) for article in trade.market.articles]
+        self._missing = sum(most) + sum(trade.market.deliveries) + 1
+
+    @property
+    def cost(self) -> int | None:
+        """Cost of the best plan."""
+        return None if self.best is None else self.best.cost
+
+    def run(self, starts: Iterable[Setting]) -> Ending:
+        """Search until the best plan is proven or the limits are reached."""
+        for setting in starts:
+            if self.best is not None and self.effort.over():
+                break
+            self._start(setting)
+        while not self.effort.over():
+            choice = self.master.cheapest(below=self.cost, least=self.bound, work=2_000)
+            if choice is None:
+                return self._nothing_cheaper()
+            self._raise_bound(choice.bound)
+            if not choice.bought:
+                return Ending.EXHAUSTED
+            if self._learn_cuts(choice):
+                continue
+            if not self._plan(choice):
+                return self._polish()
+        return self.effort.over() or Ending.EXHAUSTED
+
+    def _nothing_cheaper(self) -> Ending:
+        if self.best is None:
+            return Ending.EXHAUSTED
+        self.bound = self.best.cost
+        self.effort.report(self.best.cost, self.bound)
+        return Ending.PROVEN
+
+    def _raise_bound(self, bound: int) -> None:
+        if bound > self.bound:
+            self.bound = bound if self.cost is None else min(bound, self.cost)
+            self.effort.report(self.cost, self.bound)
+
+    def _learn_cuts(self, choice: Choice) -> bool:
+        """Ask every group whether the amounts fall short; return whether one said so."""
+        amounts = list(self.trade.market.on_hand)
+        for article, bought in zip(self.trade.market.articles, choice.bought, strict=True):
+            for resource, amount in article.gives:
+                amounts[resource] += amount * bought
+        learnt = False
+        for group, side in enumerate(self.trade.sides):
+            there = tuple(amounts[resource] for resource in side.resources)
+            if there in self._enough[group]:
+                continue
+            known = side.shortfall(there)
+            if known is None:
+                self._enough[group].add(there)
+            else:
+                self.master.learn(known)
+                learnt = True
+        return learnt
+
+    def _start(self, setting: Setting) -> None:
+        """Keep the plan of a given setting, if its hardware can be had."""
+        choice = self.master.within(setting.kits, self.trade.kits, setting.delivers)
+        if choice is not None:
+            solved = [self._group(group, self._terms(group, setting), 0) for group in range(len(self.trade.sides))]
+            self._keep(setting, solved, choice)
+
+    def _plan(self, choice: Choice) -> bool:
+        """Plan every group at the setting of a choice; return whether anything new came of it."""
+        setting = self._setting(choice)
+        news = False
+        solved = []
+        for group in range(len(self.trade.sides)):
+            terms = self._terms(group, setting)
+            level, found = self._solved.get((group, terms), (-1, None))
+            if found is None or (not found.proven and level + 1 < len(SHARES)):
+                better = self._group(group, terms, level + 1)
+                news = True
+                found = better
+            solved.append(found)
+            self.master.learn(self._floor(group, setting, found))
+        return self._keep(setting, solved, choice) or news
+
+    def _group(self, group: int, terms: Terms, level: int) -> Solved:
+        """Return a group's plan, from memory where it was tried as hard before."""
+        known_level, known = self._solved.get((group, terms), (-1, None))
+        if known is not None and (known.proven or known_level >= level):
+            return known
+        limits = self.effort.limits
+        within = replace(
+            limits,
+            work=max(1, int(min(limits.work * SHARES[level], self.effort.work_left))),
+            seconds=max(0.01, self.effort.seconds_left),
+            report=_quiet,
+        )
+        found = self.trade.sides[group].solved(terms, self._missing, within)
+        self.effort.spend(found.work)
+        if known is not None:
+            found = _better(known, found)
+        self._solved[group, terms] = (level, found)
+        return found
+
+    def _setting(self, choice: Choice) -> Setting:
+        articles = self.trade.market.articles
+        return Setting(
+            kits=tuple(choice.bought[article] for article in self.trade.kits),
+            used=frozenset(n for n, article in enumerate(articles) if article.prepaid and choice.bought[n]),
+            delivers=choice.delivers,
+        )
+
+    def _terms(self, group: int, setting: Setting) -> Terms:
+        market = self.trade.market
+        side = self.trade.sides[group]
+        free = {resource: market.on_hand[resource] for resource in side.resources}
+        for kits, kit in zip(setting.kits, self.trade.kits, strict=True):
+            for resource, amount in market.articles[kit].gives:
+                if resource in free:
+                    free[resource] += amount * kits
+        sold = [False] * len(side.resources)
+        for place, resource in enumerate(side.resources):
+            number = self.trade.loose.get((group, place))
+            if number is not None:
+                article = market.articles[number]
+                used = not article.prepaid or number in setting.used
+                sold[place] = used and self._delivered(article, setting)
+                free[resource] += article.prepaid if sold[place] else 0
+        return Terms(free=tuple(free[resource] for resource in side.resources), sold=tuple(sold))
+
+    def _delivered(self, article: Article, setting: Setting) -> bool:
+        return article.supplier is None or setting.delivers[article.supplier]
+
+    def _floor(self, group: int, setting: Setting, solved: Solved) -> Floor:
+        """Return what the group's bound says about every setting with no more in it."""
+        articles = self.trade.market.articles
+        resources = set(self.trade.sides[group].resources)
+        unless = []
+        for kits, number in zip(setting.kits, self.trade.kits, strict=True):
+            if resources & {resource for resource, _ in articles[number].gives}:
+                unless.append((Condition.MORE, number, kits + 1))
+        closed = set()
+        for number, article in enumerate(articles):
+            if article.group != group:
+                continue
+            if article.prepaid and number not in setting.used:
+                unless.append((Condition.USED, number, 1))
+            if article.supplier is not None and not setting.delivers[article.supplier]:
+                closed.add(article.supplier)
+        unless += [(Condition.DELIVERED, supplier, 1) for supplier in sorted(closed)]
+        return Floor(group=group, cost=solved.bound, unless=tuple(unless))
+
+    def _keep(self, setting: Setting, solved: Sequence[Solved], choice: Choice) -> bool:
+        """Keep a complete plan if it is the cheapest so far; return whether it is."""
+        if not all(group.complete for group in solved):
+            return False
+        cost, delivers = self._total(setting, solved, choice)
+        if self.best is not None and cost >= self.best.cost:
+            return False
+        self.best = Plan(setting=setting, groups=tuple(solved), cost=cost, delivers=delivers)
+        self._missing = min(self._missing, cost + 1)
+        self.bound = min(self.bound, cost)
+        self.effort.report(cost, self.bound)
+        return True
+
+    def _total(self, setting: Setting, solved: Sequence[Solved], choice: Choice) -> tuple[int, frozenset[int]]:
+        """Return what a plan costs, and who delivers: kits, loose stock as it is used, the packs chosen."""
+        articles = self.trade.market.articles
+        bought = [0] * len(articles)
+        for kits, number in zip(setting.kits, self.trade.kits, strict=True):
+            bought[number] = kits
+        for (group, place), number in self.trade.loose.items():
+            bought[number] = solved[group].used[place]
+        loose_or_kit = {*self.trade.kits, *self.trade.loose.values()}
+        for number, count in enumerate(choice.bought):
+            if number not in loose_or_kit:
+                bought[number] = count
+        sellers = {article.supplier for article, count in zip(articles, bought, strict=True) if count}
+        delivers = frozenset(supplier for supplier in sellers if supplier is not None)
+        charges = sum(self.trade.market.deliveries[supplier] for supplier in delivers)
+        prices = sum(article.price_of(count) for article, count in zip(articles, bought, strict=True))
+        return charges + prices, delivers
+
+    def _polish(self) -> Ending:
+        """Spend what is left on the groups of the best plan; the bound stays."""
+        if self.best is not None and not self.effort.over():
+            setting = self.best.setting
+            choice = self.master.within(setting.kits, self.trade.kits, setting.delivers)
+            if choice is not None:
+                last = len(SHARES) - 1
+                solved = [
+                    self._group(group, self._terms(group, setting), last) for group in range(len(self.trade.sides))
+                ]
+                self._keep(setting, solved, choice)
+        if self.cost == self.bound:
+            return Ending.PROVEN
+        return self.effort.over() or Ending.EXHAUSTED
+
+
+def _better(one: Solved, other: Solved) -> Solved:
+    """Return the cheaper plan with the higher bound of the two."""
+    best = other if (other.complete, -other.cost) >= (one.complete, -one.cost) else one
+    bound = min(best.cost, max(one.bound, other.bound))
+    return replace(best, bound=bound)
+
+
+def _quiet(progress: object) -> None:
+    del progress
