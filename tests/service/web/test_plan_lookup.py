@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from service.web.lookup.read import PlanLookup
-from service.web.lookup.write import write_lookup
+from service.documents.lookup.read import PlanLookup
+from service.documents.lookup.write import write_lookup
 from solver.plan import Plan
 from tests.service.web.planned_jobs import large_plan, solved_block
 

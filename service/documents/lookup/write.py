@@ -12,11 +12,19 @@ from service.documents.amounts import need_text
 from service.documents.cut_marks import blank_marks, crosscut_marks, strip_marks
 from service.documents.frame_text import place_of
 from service.documents.leftovers import kept_mesh, kept_offcuts
+from service.documents.lookup.records import (
+    BlankSpot,
+    CrosscutRun,
+    Leftover,
+    OpeningRow,
+    OpeningSizes,
+    StickRun,
+    Summary,
+)
+from service.documents.lookup.summing import numbered_notices, summary
+from service.documents.lookup.tables import finish_tables, new_tables
 from service.documents.plan_index import PlanIndex
 from service.record_json import to_json
-from service.web.lookup.records import BlankSpot, CrosscutRun, Leftover, OpeningRow, OpeningSizes, StickRun, Summary
-from service.web.lookup.summing import numbered_notices, summary
-from service.web.lookup.tables import finish_tables, new_tables
 from solver.catalogue import Corner
 from solver.lengths import Ticks
 from solver.plan import Crosscut, CutRoll, CutStick, Plan, Screen, StickGroup

@@ -8,9 +8,7 @@ from collections.abc import Collection, Sequence
 from pathlib import Path
 from typing import Any, TypeVar
 
-from service.documents.pieces import MESH, piece_label
-from service.record_json import from_json
-from service.web.lookup.records import (
+from service.documents.lookup.records import (
     CrosscutRun,
     CutPiece,
     Leftover,
@@ -21,7 +19,9 @@ from service.web.lookup.records import (
     StickRun,
     Summary,
 )
-from service.web.lookup.tables import read_tables
+from service.documents.lookup.tables import read_tables
+from service.documents.pieces import MESH, piece_label
+from service.record_json import from_json
 from solver.plan import Place
 
 Record = TypeVar("Record")

@@ -9,10 +9,10 @@ from service.documents.amounts import amount_text, buy_text
 from service.documents.comparison import total_by_hand, total_certainty
 from service.documents.group_text import group_by_hand, group_certainty, group_cost, group_name, groups_of
 from service.documents.leftovers import kept_mesh, kept_offcuts
+from service.documents.lookup.records import GroupKind, GroupSummary, NoticeRow, PurchaseRow, RuleRow, Summary
 from service.documents.notice_text import by_gravity, openings_text
 from service.documents.rules_text import rule_lines
 from service.documents.saving import saved_text
-from service.web.lookup.records import GroupKind, GroupSummary, NoticeRow, PurchaseRow, RuleRow, Summary
 from solver.money import Cents, money_text
 from solver.plan import Notice, Plan, PurchaseLine, RollGroup, StickGroup
 from solver.problem import Problem

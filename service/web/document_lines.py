@@ -1,0 +1,69 @@
+"""The documents of a job as the page offers them: what each is for, and how large it is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import PurePath
+
+from service.deliverables import PAGE_LOOKUP
+from service.jobs.records import Job
+
+_WORDS = {
+    "cut-plan.xlsx": "the whole cut plan as a workbook",
+    "purchase-list.csv": "what to buy, for an order form",
+    "plan.json": "the plan for other programs",
+    "shop-sheets": "sticks and crosscuts to scale, to print and tick off",
+    "labels": "a label for every piece",
+    "pick-lists": "what goes into each bag",
+    "assembly": "how each screen goes together",
+    "quotation": "what it costs, for the customer",
+    "size-sign-off": "sizes to be signed before cutting",
+    "re-measure": "rows to measure again, as a walking route",
+    "checked": "your own spreadsheet back, faulty cells marked",
+}
+_KINDS = {
+    ".pdf": "to print",
+    ".csv": "a table",
+    ".xlsx": "a workbook",
+    ".dxf": "for a cutting table",
+    ".svg": "a drawing",
+}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class DocumentLine:
+    """A document on offer."""
+
+    name: str
+    words: str
+    size: str
+
+
+def document_lines(job: Job) -> tuple[DocumentLine, ...]:
+    """Return the documents of a job in the order a shop needs them: papers and workbook before data."""
+    shown = [document for document in job.documents if document.name != PAGE_LOOKUP.name]
+    shown.sort(key=lambda document: (document.name.endswith(".json"), not document.name.endswith(".pdf")))
+    return tuple(
+        DocumentLine(name=document.name, words=_words(document.name), size=size_words(document.size))
+        for document in shown
+    )
+
+
+def size_words(size: int) -> str:
+    """Return a size in bytes as a person reads it.
+
+    Examples
+    --------
+    >>> size_words(900), size_words(14_600), size_words(3_400_000)
+    ('1 kB', '15 kB', '3.4 MB')
+    """
+    if size < 1_000_000:
+        return f"{max(1, round(size / 1_000)):,} kB"
+    return f"{size / 1_000_000:,.1f} MB"
+
+
+def _words(name: str) -> str:
+    for start, words in _WORDS.items():
+        if name.startswith(start):
+            return words
+    return _KINDS.get(PurePath(name).suffix, "a document")

@@ -1,0 +1,28 @@
+"""All pages together, as one set of routes for the application."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from fastapi import APIRouter
+
+from service.web.job_pages import job_pages
+from service.web.key_page import key_page
+from service.web.plan_pages import plan_pages
+from service.web.seam import PageOffice
+from service.web.shelf import Shelf
+from service.web.start_pages import start_pages
+
+
+def page_routes(office: PageOffice, folder: Path) -> tuple[APIRouter, ...]:
+    """Return the routes of every page.
+
+    Parameters
+    ----------
+    office
+        The desk and the files.
+    folder
+        Where lookup files of recently shown plans are kept; it may be emptied at any time.
+    """
+    shelf = Shelf(office.files, folder)
+    return key_page(), start_pages(office), job_pages(office, shelf), plan_pages(office, shelf)

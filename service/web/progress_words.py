@@ -1,0 +1,91 @@
+"""How far a job has come, in words: one line for each part, one sentence for the whole."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from service.documents.certainty import percent_above
+from service.jobs.desk import JobView
+from service.jobs.records import JobState, Part, PartState, Task
+
+_STATES = {
+    JobState.QUEUED: "Waiting for its turn",
+    JobState.CHECKING: "Reading the file and checking every cell",
+    JobState.WAITING: "Waiting for your answers",
+    JobState.SOLVING: "Planning the cuts",
+    JobState.DONE: "The cut plan is ready",
+    JobState.FAILED: "This job could not be planned",
+    JobState.CANCELLED: "Cancelled",
+}
+_TASKS = {Task.CHECK: "reading and checking the file", Task.ASSEMBLE: "buying, checking and writing the documents"}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PartLine:
+    """A part in words. ``sure`` is how close its bound is to its cost, in whole per mille for a bar."""
+
+    name: str
+    state: str
+    gap: str
+    costs: str
+    sure: int | None
+    trouble: str
+
+
+def state_words(state: JobState) -> str:
+    """Return what a state means to the office.
+
+    Examples
+    --------
+    >>> state_words(JobState.SOLVING)
+    'Planning the cuts'
+    """
+    return _STATES[state]
+
+
+def progress_sentence(view: JobView) -> str:
+    """Return how far a job has come, in one sentence for eyes and ears alike."""
+    words = state_words(view.job.state)
+    if view.job.state is not JobState.SOLVING:
+        return f"{words}."
+    solving = [part for part in view.parts if part.task is Task.SOLVE]
+    done = sum(part.state is PartState.DONE for part in solving)
+    if solving and done == len(solving):
+        return "All groups are planned; adding up the purchase, checking and writing the documents."
+    return f"{words}: {done:,} of {len(solving):,} groups done."
+
+
+def part_lines(view: JobView) -> tuple[PartLine, ...]:
+    """Return a line for each part that bears on where the job stands."""
+    last_check = max((part.number for part in view.parts if part.task is Task.CHECK), default=0)
+    return tuple(_line(part) for part in view.parts if part.task is not Task.CHECK or part.number == last_check)
+
+
+def _line(part: Part) -> PartLine:
+    return PartLine(
+        name=_TASKS.get(part.task, part.name),
+        state={PartState.QUEUED: "waiting", PartState.RUNNING: "at work"}.get(part.state, part.state.value),
+        gap=_gap(part),
+        costs="",
+        sure=_sure(part),
+        trouble=part.trouble,
+    )
+
+
+def _gap(part: Part) -> str:
+    if part.task is not Task.SOLVE or part.state in (PartState.QUEUED, PartState.CANCELLED, PartState.FAILED):
+        return ""
+    if part.cost is None:
+        return "looking for a first plan" if part.state is PartState.RUNNING else ""
+    if part.bound is None:
+        return "a first plan found"
+    above = percent_above(part.cost, part.bound)
+    if above == 0:
+        return "proven: no better plan exists"
+    return "a plan found, bound not known yet" if above is None else f"at most {above} % above the best possible"
+
+
+def _sure(part: Part) -> int | None:
+    if not part.cost or part.bound is None or part.task is not Task.SOLVE:
+        return None
+    return max(0, min(1000, 1000 * part.bound // part.cost))

@@ -1,0 +1,66 @@
+"""Keeps the lookup files of recently shown plans in a folder, fetched once from the file store."""
+
+from __future__ import annotations
+
+import os
+import secrets
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+
+from service.deliverables import PAGE_LOOKUP
+from service.documents.lookup.read import PlanLookup
+from service.errors import UnknownJobError
+from service.jobs.files import FileStore
+from service.jobs.records import Job
+
+
+class Shelf:
+    """Lookup files by digest in ``folder``; beyond ``most_bytes`` those not used longest are let go."""
+
+    def __init__(self, files: FileStore, folder: Path, *, most_bytes: int = 4 << 30) -> None:
+        self._files = files
+        self._folder = folder
+        self._most_bytes = most_bytes
+        folder.mkdir(parents=True, exist_ok=True)
+
+    @contextmanager
+    def lookup(self, job: Job) -> Iterator[PlanLookup]:
+        """Open the lookup file of a job for the time of one request.
+
+        Raises
+        ------
+        UnknownJobError
+            If the job has no plan to look up.
+        """
+        digest = next((document.digest for document in job.documents if document.name == PAGE_LOOKUP.name), None)
+        if digest is None:
+            raise UnknownJobError("this job has no cut plan")
+        opened = PlanLookup(self._path(digest))
+        try:
+            yield opened
+        finally:
+            opened.close()
+
+    def _path(self, digest: str) -> Path:
+        path = self._folder / f"{digest}.sqlite"
+        try:
+            os.utime(path)
+        except FileNotFoundError:
+            arriving = self._folder / f"{secrets.token_hex(8)}.arriving"
+            arriving.write_bytes(self._files.get(digest))
+            arriving.rename(path)
+            self._let_go(path)
+        return path
+
+    def _let_go(self, newest: Path) -> None:
+        """Remove what was not used longest; a file that is open just now stays readable until it is closed."""
+        kept = sorted(self._folder.glob("*.sqlite"), key=lambda path: path.stat().st_mtime)
+        over = sum(path.stat().st_size for path in kept) - self._most_bytes
+        for path in kept:
+            if over <= 0:
+                return
+            if path != newest:
+                over -= path.stat().st_size
+                with suppress(FileNotFoundError):
+                    path.unlink()

@@ -1,0 +1,88 @@
+"use strict";
+/* The pages work without this: it adds dropping a file, progress without reloading, and local time. */
+
+function localTimes(root) {
+  for (const time of root.querySelectorAll("time[datetime]")) {
+    const moment = new Date(time.dateTime);
+    if (!Number.isNaN(moment.getTime())) {
+      time.textContent = moment.toLocaleString([], { dateStyle: "medium", timeStyle: "short" });
+    }
+  }
+}
+
+function dropZone(zone) {
+  const input = zone.querySelector("input[type=file]");
+  const chosen = zone.querySelector("[data-chosen]");
+  let depth = 0;
+  const name = () => {
+    chosen.textContent = input.files.length ? `Chosen: ${input.files[0].name}` : "";
+  };
+  const over = (change) => {
+    depth = Math.max(0, depth + change);
+    zone.classList.toggle("over", depth > 0);
+  };
+  const hasFiles = (event) => event.dataTransfer && event.dataTransfer.types.includes("Files");
+  zone.addEventListener("dragenter", (event) => hasFiles(event) && over(1));
+  zone.addEventListener("dragleave", (event) => hasFiles(event) && over(-1));
+  for (const kind of ["dragover", "drop"]) {
+    // A file that misses the zone must not replace the page.
+    window.addEventListener(kind, (event) => hasFiles(event) && event.preventDefault());
+  }
+  zone.addEventListener("drop", (event) => {
+    depth = 0;
+    zone.classList.remove("over");
+    if (event.dataTransfer.files.length) {
+      input.files = event.dataTransfer.files;
+      name();
+    }
+  });
+  input.addEventListener("change", name);
+}
+
+function progress(box) {
+  const status = document.querySelector("[data-status]");
+  let version = box.dataset.version;
+  let pause = 700;
+  async function look() {
+    try {
+      const answer = await fetch(`${box.dataset.progress}?version=${version}`, { cache: "no-store" });
+      if (answer.headers.get("X-Next-Page")) {
+        window.location.replace(answer.headers.get("X-Next-Page"));
+        return;
+      }
+      if (answer.status === 200) {
+        version = answer.headers.get("X-Job-Version");
+        box.innerHTML = await answer.text();
+        const sentence = decodeURIComponent(answer.headers.get("X-Status"));
+        // Only a change is announced.
+        if (status.textContent !== sentence) status.textContent = sentence;
+        pause = 700;
+      } else {
+        pause = Math.min(pause * 1.3, 5000);
+      }
+    } catch {
+      pause = Math.min(pause * 2, 15000);
+    }
+    window.setTimeout(look, pause);
+  }
+  if (box.dataset.events) {
+    const events = new EventSource(box.dataset.events);
+    events.onmessage = () => { pause = 0; };
+    events.onerror = () => events.close();
+  }
+  window.setTimeout(look, pause);
+}
+
+function sendOnce(form) {
+  form.addEventListener("submit", (event) => {
+    if (form.dataset.sent) event.preventDefault();
+    form.dataset.sent = "yes";
+    window.setTimeout(() => delete form.dataset.sent, 4000);
+  });
+}
+
+document.documentElement.classList.add("script");
+localTimes(document);
+document.querySelectorAll("[data-drop]").forEach(dropZone);
+document.querySelectorAll("[data-progress]").forEach(progress);
+document.querySelectorAll("form[method=post]").forEach(sendOnce);
