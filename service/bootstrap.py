@@ -20,7 +20,9 @@ from service.errors import SettingsError, StoreDownError
 from service.jobs.bench import Bench
 from service.jobs.desk import Desk
 from service.jobs.files import FolderFiles
+from service.jobs.hooks import HookDesk
 from service.jobs.keys import KeyRing
+from service.jobs.postman import Postman
 from service.jobs.runner import Runner
 from service.jobs.sql_store import SqlStore
 from service.jobs.sweep import Sweep
@@ -58,6 +60,8 @@ def service(settings: ServiceSettings) -> FastAPI:
         engine.slots,
     )
 
+    postman = Postman(store, private_allowed=settings.private_webhooks)
+
     def unready() -> str:
         try:
             store.look(lambda ledger: ledger.now())
@@ -68,6 +72,8 @@ def service(settings: ServiceSettings) -> FastAPI:
     office = Office(
         desk=Desk(store, queue_cap=settings.queue_cap),
         files=files,
+        hooks=HookDesk(store),
+        private_hooks=settings.private_webhooks,
         wake=runner.wake,
         unready=unready,
         measures=measures,
@@ -78,10 +84,12 @@ def service(settings: ServiceSettings) -> FastAPI:
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
         del app
         runner.start()
+        postman.start()
         try:
             yield
         finally:
             await run_in_threadpool(runner.stop)
+            await run_in_threadpool(postman.stop)
             engine.close()
             store.close()
 

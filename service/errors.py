@@ -8,6 +8,7 @@
     ├── PartFailedError    a part of a job failed for good; the message names it
     ├── StoreDownError     the job store cannot be reached just now
     ├── UnknownKeyError    no such API key
+    ├── AddressError       a web address that nothing is sent to
     ├── SettingsError      a setting of the service that makes no sense
     ├── PaperError         a wish about papers or labels that cannot be printed
     └── JobError           a wish that a job's state does not allow
@@ -15,7 +16,9 @@
         ├── MoveError      a state that cannot follow the present one
         ├── StaleClaimError    a claim that somebody else has taken over
         ├── QueueFullError     the tenant has too much waiting already
-        └── KeyReusedError     one idempotency key for two different requests
+        ├── KeyReusedError     one idempotency key for two different requests
+        ├── UnknownHookError
+        └── TooManyHooksError
 """
 
 from __future__ import annotations
@@ -58,6 +61,10 @@ class UnknownKeyError(ServiceError, LookupError):
     """No such API key."""
 
 
+class AddressError(ServiceError, ValueError):
+    """A web address that nothing is sent to; the message says why."""
+
+
 class SettingsError(ServiceError, ValueError):
     """A setting of the service that makes no sense; the message says what to write."""
 
@@ -88,3 +95,11 @@ class QueueFullError(JobError):
 
 class KeyReusedError(JobError):
     """An idempotency key was used before, for a different request."""
+
+
+class UnknownHookError(JobError, LookupError):
+    """No such webhook, or none that this tenant may see."""
+
+
+class TooManyHooksError(JobError):
+    """The tenant has as many webhooks as it may have."""

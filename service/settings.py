@@ -38,6 +38,9 @@ class ServiceSettings(BaseModel):
     hosts: str = Field(default="", description="Host names that mean this machine, by comma, beside localhost.")
     requests_per_second: float = Field(default=100, gt=0, description="Requests a caller may send in the long run.")
     requests_at_once: int = Field(default=500, ge=1, description="Requests a caller may send in one go.")
+    private_webhooks: bool = Field(
+        default=False, description="Whether webhooks may go to private addresses, and by http."
+    )
     keep_days: float = Field(default=90, gt=0, description="How long an ended job is kept.")
     log: str = Field(default="auto", pattern="^(auto|json|text)$", description="Log lines: json, text, or by terminal.")
 

@@ -15,6 +15,7 @@ from service.api.access import Access, Door
 from service.api.document_routes import document_routes
 from service.api.event_routes import event_routes
 from service.api.health_routes import health_routes
+from service.api.hook_routes import hook_routes
 from service.api.job_routes import job_routes
 from service.api.office import Office
 from service.api.problems import Defects, ProblemDetails, answer_with_problems
@@ -48,7 +49,13 @@ def application(
         docs_url=None,
     )
     answer_with_problems(app)
-    for routes in (job_routes(office), event_routes(office), document_routes(office), health_routes(office)):
+    for routes in (
+        job_routes(office),
+        event_routes(office),
+        hook_routes(office),
+        document_routes(office),
+        health_routes(office),
+    ):
         app.include_router(routes)
     app.add_middleware(UploadCap, most=office.upload_bytes + _FORM_OVERHEAD)
     app.add_middleware(Access, door=door)

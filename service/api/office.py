@@ -9,6 +9,7 @@ from fastapi import Request
 
 from service.jobs.desk import Desk
 from service.jobs.files import FileStore
+from service.jobs.hooks import HookDesk
 from service.measures import Measures
 
 TENANT = "local"
@@ -24,6 +25,8 @@ class Office:
 
     desk: Desk
     files: FileStore
+    hooks: HookDesk
+    private_hooks: bool
     wake: Callable[[], None]
     unready: Callable[[], str]
     upload_bytes: int

@@ -21,6 +21,8 @@ from service.errors import (
     QueueFullError,
     StaleClaimError,
     StoreDownError,
+    TooManyHooksError,
+    UnknownHookError,
     UnknownJobError,
 )
 
@@ -32,6 +34,8 @@ _STATUS_OF: dict[type[JobError], tuple[HTTPStatus, str]] = {
     MoveError: (HTTPStatus.CONFLICT, "state"),
     StaleClaimError: (HTTPStatus.CONFLICT, "state"),
     KeyReusedError: (HTTPStatus.UNPROCESSABLE_ENTITY, "key-reused"),
+    UnknownHookError: (HTTPStatus.NOT_FOUND, "unknown-webhook"),
+    TooManyHooksError: (HTTPStatus.CONFLICT, "too-many-webhooks"),
     QueueFullError: (HTTPStatus.TOO_MANY_REQUESTS, "queue-full"),
 }
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from service.errors import StaleClaimError
+from service.jobs.hooks import announce
 from service.jobs.records import Attachment, Claim, Job, JobState, Part, PartState, Task
 from service.jobs.store import JobStore, Ledger
 from service.jobs.turns import turns
@@ -121,7 +122,9 @@ class Bench:
             questions = any(finding.verdict is Verdict.QUESTION for finding in findings)
             if part.task is Task.CHECK and questions and not errors:
                 ledger.save_part(replace(part, state=PartState.DONE, ended=now))
-                ledger.save_job(replace(job.moved(JobState.WAITING, now), findings=kept(findings)))
+                waiting = replace(job.moved(JobState.WAITING, now), findings=kept(findings))
+                ledger.save_job(waiting)
+                announce(ledger, waiting)
                 return
             ledger.save_part(
                 replace(part, state=PartState.FAILED, ended=now, trouble="the job cannot be planned as it stands")
@@ -131,6 +134,7 @@ class Bench:
             failed = replace(job.moved(JobState.FAILED, now), findings=kept((*findings, *known)), trouble=trouble)
             ledger.save_job(failed)
             ledger.cancel_open_parts(job.id)
+            announce(ledger, failed)
 
         self._commit(claim, work)
 
@@ -154,7 +158,9 @@ class Bench:
         def work(ledger: Ledger, job: Job, part: Part) -> None:
             now = ledger.now()
             ledger.save_part(replace(part, state=PartState.DONE, ended=now))
-            ledger.save_job(replace(job.moved(JobState.DONE, now), documents=tuple(documents)))
+            done = replace(job.moved(JobState.DONE, now), documents=tuple(documents))
+            ledger.save_job(done)
+            announce(ledger, done)
 
         self._commit(claim, work)
 
@@ -212,8 +218,10 @@ def _fail(ledger: Ledger, job: Job, part: Part, words: str) -> None:
     ledger.save_part(replace(part, state=PartState.FAILED, ended=now, trouble=words))
     if job.state is JobState.QUEUED:
         job = job.moved(JobState.CHECKING, now)
-    ledger.save_job(replace(job.moved(JobState.FAILED, now), trouble=f"{part.name}: {words}"))
+    failed = replace(job.moved(JobState.FAILED, now), trouble=f"{part.name}: {words}")
+    ledger.save_job(failed)
     ledger.cancel_open_parts(job.id)
+    announce(ledger, failed)
 
 
 def _queued(part: Part, not_before: float) -> Part:

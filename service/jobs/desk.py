@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 from service.errors import KeyReusedError, MoveError, QueueFullError, UnknownJobError
 from service.job_settings import JobSettings
+from service.jobs.hooks import announce
 from service.jobs.records import Attachment, Job, JobState, Part, PartState, Task
 from service.jobs.store import JobStore, Ledger, PageStart, UsedKey
 from service.jobs.turns import turns
@@ -128,6 +129,7 @@ class Desk:
             cancelled = job.moved(JobState.CANCELLED, ledger.now())
             ledger.save_job(cancelled)
             ledger.cancel_open_parts(job_id)
+            announce(ledger, cancelled)
             return cancelled
 
         return self._store.change(work)

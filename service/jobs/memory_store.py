@@ -10,7 +10,7 @@ from copy import copy
 from dataclasses import replace
 from typing import TypeVar
 
-from service.jobs.records import ApiKey, Job, JobState, Part, PartState
+from service.jobs.records import ApiKey, Hook, Job, JobState, Letter, Part, PartState
 from service.jobs.store import Ledger, PageStart, UsedKey
 from service.measures import QueueReading
 
@@ -27,11 +27,14 @@ class _MemoryLedger:
         self._parts: dict[str, Part] = {}
         self._keys: dict[tuple[str, str], UsedKey] = {}
         self._api_keys: dict[str, ApiKey] = {}
+        self._hooks: dict[str, Hook] = {}
+        self._letters: dict[str, Letter] = {}
 
     def restart_point(self) -> _MemoryLedger:
         copied = copy(self)
         copied._jobs, copied._parts, copied._keys = dict(self._jobs), dict(self._parts), dict(self._keys)
-        copied._api_keys = dict(self._api_keys)
+        copied._api_keys, copied._hooks = dict(self._api_keys), dict(self._hooks)
+        copied._letters = dict(self._letters)
         return copied
 
     def now(self) -> float:
@@ -160,6 +163,33 @@ class _MemoryLedger:
 
     def save_api_key(self, key: ApiKey) -> None:
         self._api_keys[key.id] = key
+
+    def hooks(self, tenant: str) -> list[Hook]:
+        return sorted((hook for hook in self._hooks.values() if hook.tenant == tenant), key=lambda hook: hook.created)
+
+    def add_hook(self, hook: Hook) -> None:
+        self._hooks[hook.id] = hook
+
+    def remove_hook(self, hook_id: str) -> None:
+        del self._hooks[hook_id]
+        self._letters = {letter.id: letter for letter in self._letters.values() if letter.hook != hook_id}
+
+    def add_letter(self, letter: Letter) -> None:
+        self._letters[letter.id] = letter
+
+    def claim_letter(self, lease_seconds: float) -> tuple[Letter, Hook] | None:
+        due = [letter for letter in self._letters.values() if letter.next_at <= self.now()]
+        if not due:
+            return None
+        letter = min(due, key=lambda letter: letter.next_at)
+        self.save_letter(replace(letter, next_at=self.now() + lease_seconds))
+        return letter, self._hooks[letter.hook]
+
+    def save_letter(self, letter: Letter) -> None:
+        self._letters[letter.id] = letter
+
+    def remove_letter(self, letter_id: str) -> None:
+        self._letters.pop(letter_id, None)
 
     def digests_in_use(self, digests: Iterable[str]) -> set[str]:
         used: set[str] = set()

@@ -182,3 +182,25 @@ class ApiKey:
     created: float
     note: str = ""
     revoked: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Hook:
+    """A webhook: where a tenant wants to be told, and the secret that letters to it are signed with."""
+
+    id: str
+    tenant: str
+    url: str
+    secret: str = field(repr=False)
+    created: float
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Letter:
+    """What a webhook is told, until it has taken it; ``next_at`` is when it is tried next."""
+
+    id: str
+    hook: str
+    body: str
+    next_at: float
+    tries: int = 0

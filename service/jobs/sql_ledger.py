@@ -11,9 +11,9 @@ from typing import Any
 from sqlalchemy import Connection, and_, delete, exists, func, insert, or_, select, union, update
 from sqlalchemy.dialects import postgresql, sqlite
 
-from service.jobs.records import ApiKey, Attachment, Job, JobState, Part, PartState
+from service.jobs.records import ApiKey, Attachment, Hook, Job, JobState, Letter, Part, PartState
 from service.jobs.sql_rows import job_of, job_row, part_of, part_row
-from service.jobs.sql_tables import API_KEYS, DOCUMENTS, JOBS, KEYS, PARTS
+from service.jobs.sql_tables import API_KEYS, DOCUMENTS, HOOKS, JOBS, KEYS, LETTERS, PARTS
 from service.jobs.store import PageStart, UsedKey
 from service.measures import QueueReading
 
@@ -205,6 +205,47 @@ class SqlLedger:
     def save_api_key(self, key: ApiKey) -> None:
         """Replace an API key."""
         self._connection.execute(update(API_KEYS).where(API_KEYS.c.id == key.id).values(asdict(key)))
+
+    def hooks(self, tenant: str) -> list[Hook]:
+        """Return a tenant's webhooks, oldest first."""
+        query = select(HOOKS).where(HOOKS.c.tenant == tenant).order_by(HOOKS.c.created)
+        return [Hook(**row) for row in self._connection.execute(query).mappings()]
+
+    def add_hook(self, hook: Hook) -> None:
+        """Add a new webhook."""
+        self._connection.execute(insert(HOOKS).values(asdict(hook)))
+
+    def remove_hook(self, hook_id: str) -> None:
+        """Remove a webhook; its letters go with it."""
+        self._connection.execute(delete(HOOKS).where(HOOKS.c.id == hook_id))
+
+    def add_letter(self, letter: Letter) -> None:
+        """Add a new letter."""
+        self._connection.execute(insert(LETTERS).values(asdict(letter)))
+
+    def claim_letter(self, lease_seconds: float) -> tuple[Letter, Hook] | None:
+        """Hand out the letter that is due longest."""
+        now = self.now()
+        due = select(LETTERS.c.id).where(LETTERS.c.next_at <= now).order_by(LETTERS.c.next_at).limit(1)
+        query = (
+            update(LETTERS)
+            .where(LETTERS.c.id == due.with_for_update(skip_locked=True).scalar_subquery())
+            .values(next_at=now + lease_seconds)
+            .returning(LETTERS)
+        )
+        row = self._connection.execute(query).mappings().first()
+        if row is None:
+            return None
+        hook = self._connection.execute(select(HOOKS).where(HOOKS.c.id == row["hook"])).mappings().one()
+        return Letter(**row), Hook(**hook)
+
+    def save_letter(self, letter: Letter) -> None:
+        """Replace a letter."""
+        self._connection.execute(update(LETTERS).where(LETTERS.c.id == letter.id).values(asdict(letter)))
+
+    def remove_letter(self, letter_id: str) -> None:
+        """Remove a letter."""
+        self._connection.execute(delete(LETTERS).where(LETTERS.c.id == letter_id))
 
     def digests_in_use(self, digests: Iterable[str]) -> set[str]:
         """Return those digests that are still referred to."""

@@ -97,3 +97,26 @@ API_KEYS = Table(
     Column("note", Text, nullable=False),
     Column("revoked", Float(53)),
 )
+
+HOOKS = Table(
+    "hooks",
+    METADATA,
+    Column("id", String(32), primary_key=True),
+    Column("tenant", String(64), nullable=False),
+    Column("url", Text, nullable=False),
+    Column("secret", String(80), nullable=False),
+    Column("created", Float(53), nullable=False),
+)
+Index("hooks_by_tenant", HOOKS.c.tenant, HOOKS.c.created)
+
+LETTERS = Table(
+    "letters",
+    METADATA,
+    Column("id", String(40), primary_key=True),
+    Column("hook", String(32), ForeignKey("hooks.id", ondelete="CASCADE"), nullable=False),
+    Column("body", Text, nullable=False),
+    Column("tries", Integer, nullable=False),
+    Column("next_at", Float(53), nullable=False),
+)
+Index("letters_due", LETTERS.c.next_at)
+Index("letters_by_hook", LETTERS.c.hook)

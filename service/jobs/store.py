@@ -6,7 +6,7 @@ from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Protocol, TypeVar
 
-from service.jobs.records import ApiKey, Job, JobState, Part, PartState
+from service.jobs.records import ApiKey, Hook, Job, JobState, Letter, Part, PartState
 from service.measures import QueueReading
 
 Result = TypeVar("Result")
@@ -121,6 +121,27 @@ class Ledger(Protocol):
 
     def save_api_key(self, key: ApiKey) -> None:
         """Replace an API key."""
+
+    def hooks(self, tenant: str) -> list[Hook]:
+        """Return a tenant's webhooks, oldest first."""
+
+    def add_hook(self, hook: Hook) -> None:
+        """Add a new webhook."""
+
+    def remove_hook(self, hook_id: str) -> None:
+        """Remove a webhook with its letters."""
+
+    def add_letter(self, letter: Letter) -> None:
+        """Add a new letter."""
+
+    def claim_letter(self, lease_seconds: float) -> tuple[Letter, Hook] | None:
+        """Hand out the letter that is due longest; nobody else gets it before the lease is over."""
+
+    def save_letter(self, letter: Letter) -> None:
+        """Replace a letter."""
+
+    def remove_letter(self, letter_id: str) -> None:
+        """Remove a letter."""
 
     def digests_in_use(self, digests: Iterable[str]) -> set[str]:
         """Return those digests that a job or part still refers to."""
