@@ -6,14 +6,39 @@ import argparse
 import resource
 import tempfile
 import time
+from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 
+from service.documents.crosscut_dxf import write_crosscut_drawings
+from service.documents.papers import PAPERS, PaperKind, PaperSetup
 from service.documents.plan_json import write_plan_json
 from service.documents.purchase_csv import write_purchase_list
+from service.documents.stick_csv import write_stick_cuts
 from service.documents.workbook import write_cut_plan
+from solver.plan import Plan
+from solver.problem import Problem
 from tests.speed.document_jobs import large_job
 
-WRITERS = {"plan.json": write_plan_json, "cut-plan.xlsx": write_cut_plan, "purchase-list.csv": write_purchase_list}
+Writer = Callable[[Problem, Plan, Path], None]
+
+
+def _paper(paper: PaperKind) -> Writer:
+    def write(problem: Problem, plan: Plan, path: Path) -> None:
+        paper.write(problem, plan, path, PaperSetup.usual(problem.unit, date(2026, 11, 25), "SPEED"))
+
+    return write
+
+
+WRITERS: dict[str, Writer] = {
+    "plan.json": write_plan_json,
+    "cut-plan.xlsx": write_cut_plan,
+    "purchase-list.csv": write_purchase_list,
+    "stick-cuts.csv": write_stick_cuts,
+    "mesh-crosscuts.zip": write_crosscut_drawings,
+    **{paper.name: _paper(paper) for paper in PAPERS},
+}
+PAPER_NAMES = ("stick-cuts.csv", "mesh-crosscuts.zip", *(paper.name for paper in PAPERS))
 
 
 def peak_mb() -> float:
@@ -27,16 +52,19 @@ def main() -> None:
     options.add_argument("screens", type=int)
     options.add_argument("--types", action="store_true", help="twenty screens to an opening")
     options.add_argument("--only", nargs="*", choices=sorted(WRITERS), default=list(WRITERS))
+    options.add_argument("--papers", action="store_true", help="the papers alone")
     asked = options.parse_args()
     problem, plan = large_job(asked.screens, types=asked.types)
     print(f"{asked.screens} screens: plan alone {peak_mb():.0f} MB")
     with tempfile.TemporaryDirectory() as folder:
-        for name in asked.only:
+        begun = time.perf_counter()
+        for name in PAPER_NAMES if asked.papers else asked.only:
             path = Path(folder) / name
             start = time.perf_counter()
             WRITERS[name](problem, plan, path)
             seconds = time.perf_counter() - start
             print(f"{name}: {seconds:.1f} s, {path.stat().st_size / 1e6:.1f} MB, peak {peak_mb():.0f} MB")
+        print(f"in all {time.perf_counter() - begun:.1f} s")
 
 
 if __name__ == "__main__":

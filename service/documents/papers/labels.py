@@ -1,0 +1,136 @@
+"""Labels for every rail and mesh blank, in cutting order, on a grid of labels or on single labels from a roll."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from service.documents.amounts import both_units
+from service.documents.papers.faces import Face
+from service.documents.papers.pen import Pen
+from service.documents.papers.scan_codes import scan_code
+from service.documents.papers.setup import POINTS_PER_MM, LabelStock, PaperSetup
+from service.documents.pieces import screen_label
+from service.documents.plain_text import one_line
+from service.documents.plan_index import PlanIndex
+from solver.lengths import Ticks, Unit, length_text
+from solver.plan import Plan
+from solver.problem import Problem
+
+_QUIET = 4
+"""Light modules a QR code needs on every side (ISO/IEC 18004)."""
+_LARGEST_CODE = 62.0
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Label:
+    """What one label says; ``code`` is what its QR code holds."""
+
+    screen: str
+    place: str
+    size: str
+    stock: str
+    cut_from: str
+    order: str
+    code: str
+
+
+def piece_labels(problem: Problem, plan: Plan, setup: PaperSetup) -> Iterator[Label]:
+    """Yield the label of every rail in cutting order, then of every mesh blank."""
+    index = PlanIndex(problem, plan)
+    prefix = f"{setup.job_code}-" if setup.job_code else ""
+    revision = f"rev {setup.revision}" if setup.revision else ""
+    for group in plan.stick_groups:
+        stock = one_line(f"{group.profile} {group.colour}")
+        for stick in group.sticks:
+            for rail in stick.rails:
+                yield Label(
+                    screen=screen_label(rail.opening, rail.copy, index.quantity(rail.opening)),
+                    place=rail.place.value,
+                    size=both_units(rail.length, problem.unit),
+                    stock=stock,
+                    cut_from=f"stick {stick.number}",
+                    order=_order(index, rail.opening, revision),
+                    code=prefix + index.rail_code(rail),
+                )
+    for mesh in plan.roll_groups:
+        for roll in mesh.rolls:
+            for crosscut in roll.crosscuts:
+                for blank in (blank for strip in crosscut.strips for blank in strip.blanks):
+                    sides = (blank.across, blank.along)
+                    yield Label(
+                        screen=screen_label(blank.opening, blank.copy, index.quantity(blank.opening)),
+                        place="mesh, turned" if blank.turned else "mesh",
+                        size=_size(sides, problem.unit),
+                        stock=one_line(mesh.mesh),
+                        cut_from=f"roll {roll.number}, crosscut {crosscut.number}",
+                        order=_order(index, blank.opening, revision),
+                        code=prefix + index.blank_code(blank),
+                    )
+
+
+def write_labels(problem: Problem, plan: Plan, path: Path, setup: PaperSetup) -> None:
+    """Write a label for every piece."""
+    stock = setup.labels
+    size = (stock.page_width_mm * POINTS_PER_MM, stock.page_height_mm * POINTS_PER_MM)
+    pen = Pen(path, f"{one_line(problem.name)}: labels", size)
+    a_page = stock.columns * stock.rows
+    for at, label in enumerate(piece_labels(problem, plan, setup)):
+        if at and at % a_page == 0:
+            pen.end_page()
+        _write_label(pen, label, *_corner(stock, at % a_page))
+    pen.end_page()
+    pen.save()
+
+
+def _size(sides: tuple[Ticks, Ticks], unit: Unit) -> str:
+    """Return a mesh blank's size in the shop's unit, and below it in the other."""
+    other = Unit.MM if unit is Unit.INCH else Unit.INCH
+    return "\n".join(
+        f"{length_text(sides[0], each)} x {length_text(sides[1], each)} {each.value}" for each in (unit, other)
+    )
+
+
+def _order(index: PlanIndex, label: str, revision: str) -> str:
+    opening = index.opening(label)
+    return "  ".join(word for word in (one_line(opening.order) if opening else "", revision) if word)
+
+
+def _corner(stock: LabelStock, at: int) -> tuple[float, float, float, float]:
+    """Return left, top, width and height of a label on its page, in points."""
+    row, column = divmod(at, stock.columns)
+    width, height = stock.label_width_mm, stock.label_height_mm
+    left = stock.left_mm + column * (width + stock.gap_across_mm)
+    top = stock.page_height_mm - stock.top_mm - row * (height + stock.gap_down_mm)
+    return left * POINTS_PER_MM, top * POINTS_PER_MM, width * POINTS_PER_MM, height * POINTS_PER_MM
+
+
+def _write_label(pen: Pen, label: Label, left: float, top: float, width: float, height: float) -> None:
+    """Write the code at the left and five lines beside it, as large as the label allows."""
+    code = scan_code(label.code)
+    modules = code.side
+    with_quiet = min(height, width * 0.42, _LARGEST_CODE * (modules + 2 * _QUIET) / modules)
+    module = with_quiet / (modules + 2 * _QUIET)
+    side = modules * module
+    pen.scan_code(code, left + _QUIET * module, top - height / 2 - side / 2, side)
+    x = left + with_quiet
+    room = width - with_quiet - 3 * POINTS_PER_MM / 2
+    lines = _lines(label)
+    unit = min((height - 5) / sum(size for _, size, _ in lines) / 1.12, 12.0)
+    y = top - (height - 1.12 * unit * sum(size for _, size, _ in lines)) / 2
+    for text, size, face in lines:
+        y -= 1.12 * unit * size
+        pen.fitted(x, y + 0.2 * unit, text, round(unit * size, 1), room, face=face)
+
+
+def _lines(label: Label) -> list[tuple[str, float, Face]]:
+    """Return the lines of a label: text, size against the unit of the label, face."""
+    sizes = [(line, 0.9, Face.BOLD) for line in label.size.split("\n")]
+    small = [f"{label.stock}  {label.cut_from}".strip(), "  ".join(word for word in (label.order, label.code) if word)]
+    return [
+        (label.screen, 1.1, Face.BOLD),
+        (label.place, 1.0, Face.BOLD),
+        *sizes,
+        *((line, 0.75, Face.PLAIN) for line in small),
+    ]
