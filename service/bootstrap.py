@@ -15,7 +15,7 @@ from service.api.office import Office
 from service.api.pace import Pace
 from service.engine.asking import Allowance
 from service.engine.calls import MEBIBYTE
-from service.engine.engines import LocalSlots
+from service.engine.engines import Engine, LocalSlots
 from service.errors import SettingsError, StoreDownError
 from service.jobs.bench import Bench
 from service.jobs.desk import Desk
@@ -29,6 +29,8 @@ from service.jobs.sweep import Sweep
 from service.jobs.worker import Worker
 from service.measures import Measures
 from service.settings import ServiceSettings
+from service.web.key_page import WayToTheKeyPage
+from service.web.pages import page_routes
 
 _LOOPBACK_HOSTS = {"localhost", "127.0.0.1", "::1"}
 
@@ -41,14 +43,14 @@ def service(settings: ServiceSettings) -> FastAPI:
     StoreDownError
         If the job store cannot be opened.
     SettingsError
-        If others could reach the service and there is no API key.
+        If others could reach the service and there is no API key, or the engine is none.
     OSError
         If the data folder cannot be written.
     """
     store = job_store(settings)
     files = FolderFiles(settings.data / "files")
     bench = Bench(store, lease_seconds=settings.lease_seconds)
-    engine = LocalSlots(settings.slots or None)
+    engine = _engine(settings)
     allowance = Allowance(memory=settings.memory_mb * MEBIBYTE, check_seconds=settings.check_seconds)
     measures = Measures()
     door = _door(settings, KeyRing(store), measures)
@@ -93,7 +95,11 @@ def service(settings: ServiceSettings) -> FastAPI:
             engine.close()
             store.close()
 
-    return application(office, door, lifespan)
+    app = application(office, door, lifespan)
+    for routes in page_routes(office, settings.data / "lookups"):
+        app.include_router(routes)
+    app.add_middleware(WayToTheKeyPage)
+    return app
 
 
 def job_store(settings: ServiceSettings) -> SqlStore:
@@ -108,6 +114,16 @@ def job_store(settings: ServiceSettings) -> SqlStore:
     """
     settings.data.mkdir(parents=True, exist_ok=True)
     return SqlStore(settings.database_url)
+
+
+def _engine(settings: ServiceSettings) -> Engine:
+    if settings.engine == "local":
+        return LocalSlots(settings.slots or None)
+    try:
+        from service.engine.cluster import DaskCluster
+    except ImportError as error:
+        raise SettingsError("a cluster needs the extra 'cluster': pip install 'screenbatch[cluster]'") from error
+    return DaskCluster(settings.engine, settings.slots or None)
 
 
 def _door(settings: ServiceSettings, keys: KeyRing, measures: Measures) -> Door:

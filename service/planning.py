@@ -13,7 +13,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from service.deliverables import DELIVERABLES
+from service.deliverables import DELIVERABLES, Deliverable
 from service.errors import RefusedError, SheetError
 from service.job_settings import JobSettings
 from service.sheets.findings import Finding, JobReading, Verdict
@@ -140,12 +140,14 @@ def fault_findings(faults: Iterable[ProblemFault]) -> tuple[Finding, ...]:
     return tuple(_fault_finding(fault) for fault in faults)
 
 
-def write_documents(problem: Problem, plan: Plan, folder: Path) -> tuple[Path, ...]:
-    """Write every document of a plan into a folder, which is made if it is missing."""
+def write_documents(
+    problem: Problem, plan: Plan, folder: Path, deliverables: Sequence[Deliverable] = DELIVERABLES
+) -> tuple[Path, ...]:
+    """Write the documents of a plan into a folder, which is made if it is missing."""
     folder.mkdir(parents=True, exist_ok=True)
-    for deliverable in DELIVERABLES:
+    for deliverable in deliverables:
         deliverable.write(problem, plan, folder / deliverable.name)
-    return tuple(folder / deliverable.name for deliverable in DELIVERABLES)
+    return tuple(folder / deliverable.name for deliverable in deliverables)
 
 
 def weight(part: Part) -> int:

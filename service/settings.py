@@ -26,7 +26,12 @@ class ServiceSettings(BaseModel):
     port: int = Field(default=8000, ge=0, le=65535, description="Port to listen on; 0 for any free one.")
     data: Path = Field(default=Path("screenbatch-data"), description="Folder for the database and the files of jobs.")
     database: str = Field(default="", description="Database URL; empty for SQLite in the data folder.")
-    slots: int = Field(default=0, ge=0, le=1024, description="Parts solved side by side; 0 for one a core.")
+    engine: str = Field(
+        default="local", description="Where parts are solved: local, or dask://HOST:PORT (dask+tls:// for TLS)."
+    )
+    slots: int = Field(
+        default=0, ge=0, le=1024, description="Parts solved side by side; 0 for one a core, 16 on a cluster."
+    )
     memory_mb: int = Field(default=2048, ge=256, description="Memory a part may use, in MB.")
     check_seconds: float = Field(default=60, gt=0, description="Time in which a job file must be read.")
     lease_seconds: float = Field(default=15, ge=1, description="How long a silent worker keeps its parts.")

@@ -14,6 +14,7 @@ from service.errors import ServiceError
 @click.option("--host", help="Address to listen on. Default: 127.0.0.1.")
 @click.option("--port", type=int, help="Port to listen on. Default: 8000.")
 @store_options
+@click.option("--engine", help="Where parts are solved: local, or dask://HOST:PORT. Default: local.")
 @click.option("--slots", type=int, help="Parts solved side by side. Default: one a core.")
 def serve(**given: Any) -> None:
     """Run the HTTP service. Every other setting is in the environment or a settings file."""

@@ -11,6 +11,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
+from service.deliverables import DELIVERABLES, PAGE_LOOKUP
 from service.engine.asking import FINDINGS
 from service.engine.bundle import pack, unpack
 from service.errors import RefusedError
@@ -85,7 +86,8 @@ def assemble(payload: bytes, report: Callable[[bytes], None]) -> bytes:
     except RefusedError as error:
         return pack({FINDINGS: to_json(Findings, error.findings)})
     with tempfile.TemporaryDirectory() as folder:
-        return pack({path.name: path.read_bytes() for path in write_documents(problem, plan, Path(folder))})
+        written = write_documents(problem, plan, Path(folder), (*DELIVERABLES, PAGE_LOOKUP))
+        return pack({path.name: path.read_bytes() for path in written})
 
 
 def _safe_suffix(name: str) -> str:
