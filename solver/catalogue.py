@@ -73,7 +73,8 @@ class StickStock:
     ``price`` is None when the job works without prices. ``on_hand`` is free of
     charge and limited. ``limit`` caps what can be bought (None: no cap), and
     ``minimum`` is the least number sold at all. ``bundle`` sticks together cost
-    ``bundle_price``. A leftover has one clean end.
+    ``bundle_price``. A leftover has one clean end; with ``both_ends_clean``, such
+    as a rail cut too short, it has two.
     """
 
     name: str
@@ -90,6 +91,7 @@ class StickStock:
     supplier: str = ""
     source: str = ""
     minimum: int = 1
+    both_ends_clean: bool = False
 
     def __post_init__(self) -> None:
         """Refuse stock that cannot exist."""
@@ -100,6 +102,8 @@ class StickStock:
             raise RecordError(f"{self.name}: a bundle holds 2 sticks or more, beside a price for one")
         if self.leftover and self.on_sale:
             raise RecordError(f"{self.name}: a leftover is on hand, not on sale")
+        if self.both_ends_clean and not self.leftover:
+            raise RecordError(f"{self.name}: only a leftover has two clean ends")
 
     @property
     def to_be_had(self) -> bool:
@@ -107,8 +111,9 @@ class StickStock:
         return self.on_hand > 0 or (self.on_sale and self.limit != 0)
 
     def usable_length(self, end_trim: Ticks) -> Ticks:
-        """Return the length between the trims; a leftover has one clean end and is trimmed at the other."""
-        return Ticks(self.length - (1 if self.leftover else 2) * end_trim)
+        """Return the length between the trims; a clean end is not trimmed."""
+        ends = 0 if self.both_ends_clean else 1 if self.leftover else 2
+        return Ticks(self.length - ends * end_trim)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

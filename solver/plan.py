@@ -9,16 +9,7 @@ from solver.catalogue import Hardware
 from solver.lengths import Ticks
 from solver.limits import Ending
 from solver.money import Cents
-
-
-class Place(Enum):
-    """Where a rail sits on the frame, seen from inside the room."""
-
-    TOP = "top"
-    BOTTOM = "bottom"
-    LEFT = "left"
-    RIGHT = "right"
-    BAR = "cross bar"
+from solver.pieces import Place as Place
 
 
 class Kind(Enum):

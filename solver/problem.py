@@ -8,6 +8,7 @@ from solver.catalogue import Catalogue
 from solver.errors import RecordError
 from solver.lengths import Unit
 from solver.openings import Opening, Parked
+from solver.pieces import PinnedBlank, PinnedRail
 from solver.rules import Rules
 
 
@@ -18,6 +19,7 @@ class Problem:
     ``unit`` only decides how lengths are written in texts. ``assumed`` lists, in
     the office's words, what the job did not say and defaults stand in for.
     ``parked`` are rows set aside to be measured again, as a walking route.
+    ``pinned_rails`` and ``pinned_blanks`` are cut already: a plan cuts the others.
     """
 
     openings: tuple[Opening, ...]
@@ -28,6 +30,8 @@ class Problem:
     currency: str = ""
     assumed: tuple[str, ...] = ()
     parked: tuple[Parked, ...] = ()
+    pinned_rails: tuple[PinnedRail, ...] = ()
+    pinned_blanks: tuple[PinnedBlank, ...] = ()
 
     def __post_init__(self) -> None:
         """Refuse a job without openings or with one label twice."""

@@ -20,6 +20,13 @@ def piece_faults(problem: Problem, plan: Plan) -> Iterator[Fault]:
             for rail in screen.rails:
                 rails[screen.profile, screen.colour, screen.opening, copy, rail.place, rail.length] += 1
             blanks[screen.mesh, screen.opening, copy, screen.blank_width, screen.blank_height] += 1
+    groups = {screen.opening: (screen.profile, screen.colour, screen.mesh) for screen in plan.screens}
+    for pin in problem.pinned_rails:
+        profile, colour, _ = groups.get(pin.opening, ("", "", ""))
+        rails[profile, colour, pin.opening, pin.copy, pin.place, pin.length] -= 1
+    for pinned in problem.pinned_blanks:
+        mesh = groups.get(pinned.opening, ("", "", ""))[2]
+        blanks[mesh, pinned.opening, pinned.copy, pinned.width, pinned.height] -= 1
     cut_rails = (
         (group.profile, group.colour, rail.opening, rail.copy, rail.place, rail.length)
         for group in plan.stick_groups

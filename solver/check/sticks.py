@@ -66,7 +66,7 @@ def _cut_faults(where: str, stick: CutStick, offer: StickStock, kerf: int, rules
     position = first
     for number, rail in enumerate(stick.rails):
         position += rail.length + (kerf if number else 0)
-    over = position + rules.end_trim - offer.length
+    over = position + (0 if offer.both_ends_clean else rules.end_trim) - offer.length
     if over > 0:
         yield Fault(where=where, rule="rails, saw cuts and trims fit the stick", amount=over)
     left = max(0, offer.length - position - kerf)

@@ -130,7 +130,7 @@ def _label_queues(part: BlankPart, problem: RollNesting) -> list[Iterator[tuple[
     """Return, for each blank number, an iterator over (opening, copy)."""
     labels: dict[tuple[int, int], list[tuple[str, int]]] = defaultdict(list)
     for run in part.runs:
-        labels[run.width, run.height].extend((run.opening, copy) for copy in range(1, run.quantity + 1))
+        labels[run.width, run.height].extend((run.opening, copy) for copy in run.copies)
     return [iter(labels[blank.across, blank.along]) for blank in problem.blanks]
 
 

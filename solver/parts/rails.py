@@ -151,7 +151,7 @@ def _label_queues(part: RailPart) -> dict[int, Iterator[CutRail]]:
 
 def _labelled(openings: Mapping[str, Sequence[RailRun]]) -> Iterator[CutRail]:
     for opening, runs in openings.items():
-        for copy in range(1, max(run.quantity for run in runs) + 1):
-            for run in runs:
-                if copy <= run.quantity:
-                    yield CutRail(opening=opening, copy=copy, place=run.place, length=run.length)
+        in_copy_order = sorted(((copy, number) for number, run in enumerate(runs) for copy in run.copies))
+        for copy, number in in_copy_order:
+            run = runs[number]
+            yield CutRail(opening=opening, copy=copy, place=run.place, length=run.length)

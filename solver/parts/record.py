@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import chain
+from itertools import chain, count, islice
 
 from solver.catalogue import Corner, Hardware, Kit, Pack, RollStock, StickStock, Supplier
 from solver.lengths import Ticks, Unit
@@ -11,14 +12,37 @@ from solver.plan import ByHand, Place, Proof, RollGroup, Screen, StickGroup
 from solver.rules import Rules
 
 
+def copies_to_cut(quantity: int, pinned: tuple[int, ...]) -> Iterator[int]:
+    """Return the numbers of ``quantity`` copies, counted from 1, those pinned left out.
+
+    Examples
+    --------
+    >>> list(copies_to_cut(3, (2,)))
+    [1, 3, 4]
+    """
+    if not pinned:
+        return iter(range(1, quantity + 1))
+    cut = frozenset(pinned)
+    return islice((copy for copy in count(1) if copy not in cut), quantity)
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class RailRun:
-    """Equal rails of one opening at one place: one for each of ``quantity`` screens."""
+    """Equal rails of one opening at one place: one for each of ``quantity`` screens.
+
+    ``pinned`` are the numbers of the copies whose rail is cut already, beyond these.
+    """
 
     opening: str
     place: Place
     length: Ticks
     quantity: int
+    pinned: tuple[int, ...] = ()
+
+    @property
+    def copies(self) -> Iterator[int]:
+        """The numbers of the copies still to cut, ascending."""
+        return copies_to_cut(self.quantity, self.pinned)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -46,12 +70,21 @@ class RailPart:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class BlankRun:
-    """Equal mesh blanks of one opening: one for each of ``quantity`` screens."""
+    """Equal mesh blanks of one opening: one for each of ``quantity`` screens.
+
+    ``pinned`` are the numbers of the copies whose blank is cut already, beyond these.
+    """
 
     opening: str
     width: Ticks
     height: Ticks
     quantity: int
+    pinned: tuple[int, ...] = ()
+
+    @property
+    def copies(self) -> Iterator[int]:
+        """The numbers of the copies still to cut, ascending."""
+        return copies_to_cut(self.quantity, self.pinned)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 
+from solver.parts.pinned import PinnedCopies
 from solver.parts.record import BlankPart, BlankRun, RailPart, RailRun
 from solver.plan import Screen
 from solver.problem import Problem
@@ -12,21 +13,34 @@ from solver.rules import Turning
 
 
 def parts(problem: Problem, screens: Iterable[Screen]) -> tuple[RailPart | BlankPart, ...]:
-    """Return the parts of a job: rails by profile and colour, then blanks by mesh, each by name."""
+    """Return the parts of a job: rails by profile and colour, then blanks by mesh, each by name; no pinned piece."""
+    pinned = PinnedCopies(problem)
     rails: dict[tuple[str, str], list[RailRun]] = defaultdict(list)
     blanks: dict[str, list[BlankRun]] = defaultdict(list)
     for screen in screens:
-        runs = rails[screen.profile, screen.colour]
         for rail in screen.rails:
-            runs.append(RailRun(opening=screen.opening, place=rail.place, length=rail.length, quantity=screen.quantity))
-        blanks[screen.mesh].append(
-            BlankRun(
-                opening=screen.opening,
-                width=screen.blank_width,
-                height=screen.blank_height,
-                quantity=screen.quantity,
+            cut = pinned.rail_copies(screen.opening, rail)
+            if len(cut) < screen.quantity:
+                rails[screen.profile, screen.colour].append(
+                    RailRun(
+                        opening=screen.opening,
+                        place=rail.place,
+                        length=rail.length,
+                        quantity=screen.quantity - len(cut),
+                        pinned=cut,
+                    )
+                )
+        cut = pinned.blank_copies(screen)
+        if len(cut) < screen.quantity:
+            blanks[screen.mesh].append(
+                BlankRun(
+                    opening=screen.opening,
+                    width=screen.blank_width,
+                    height=screen.blank_height,
+                    quantity=screen.quantity - len(cut),
+                    pinned=cut,
+                )
             )
-        )
     catalogue = problem.catalogue
     corners = {profile.name: profile.corner for profile in catalogue.profiles}
     turning = {mesh.name: mesh.turning is Turning.FREE for mesh in catalogue.meshes}
