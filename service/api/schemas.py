@@ -214,11 +214,12 @@ def _documents(job: Job) -> list[DocumentOut]:
     return [
         DocumentOut(
             name=document.name,
-            media_type=MEDIA_TYPES.get(document.name, "application/octet-stream"),
+            media_type=MEDIA_TYPES[document.name],
             size=document.size,
             href=f"/jobs/{job.id}/{document.name}",
         )
         for document in job.documents
+        if document.name in MEDIA_TYPES
     ]
 
 
