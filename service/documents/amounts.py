@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
-from solver.lengths import TICKS_PER_INCH, TICKS_PER_MM, Ticks, Unit, length_text
+from solver.lengths import TICKS_PER_INCH, TICKS_PER_MM, TICKS_PER_SIXTY_FOURTH, Ticks, Unit, length_text
 from solver.plan import Need, PurchaseLine
 
 _TICKS_PER_FOOT = 12 * TICKS_PER_INCH
@@ -23,6 +23,18 @@ def unit_length(length: Ticks, unit: Unit) -> str:
     ('31 1/8 in', '900 mm')
     """
     return f"{length_text(length, unit)} {unit.value}"
+
+
+def exact_length(length: Ticks, unit: Unit) -> str:
+    """Return a length exactly, with its unit: millimetres also in an inch shop where it is no 64th of an inch.
+
+    Examples
+    --------
+    >>> from solver.lengths import mm
+    >>> exact_length(mm("25.4"), Unit.INCH), exact_length(mm(900), Unit.INCH)
+    ('1 in', '900 mm')
+    """
+    return unit_length(length, unit if length % TICKS_PER_SIXTY_FOURTH == 0 else Unit.MM)
 
 
 def both_units(length: Ticks, unit: Unit) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Iterator
+from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
@@ -106,6 +107,10 @@ def _small_members(problem: Problem, plan: Plan, values: PlanValues) -> dict[str
         "notices": tuple(
             models.PlanNotice(kind=n.kind.value, topic=n.topic, message=n.message, openings=n.openings)
             for n in plan.notices
+        ),
+        "parked": tuple(
+            models.ParkedRow(**{field.name: getattr(row, field.name) for field in fields(models.ParkedRow)})
+            for row in problem.parked
         ),
         "assumed": plan.assumed,
         "rules": tuple(

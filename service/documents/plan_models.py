@@ -341,6 +341,25 @@ class PlanNotice:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True, config=_CONFIG)
+class ParkedRow:
+    """A row set aside to be measured again; nothing of it is planned."""
+
+    label: str
+    quantity: int
+    building: str
+    floor: str
+    unit: str
+    room: str
+    order: str
+    phase: str
+    read: str
+    """What stands in its size cells, as written."""
+    source: str
+    """The sheet row, such as ``openings!7``."""
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True, config=_CONFIG)
 class EffectiveRule:
     """One shop rule as it held in this plan; ``openings`` names those it held for, none means all others."""
 
@@ -385,6 +404,8 @@ class PlanDocument(BaseModel):
     still_possible: tuple[ScreenFromLeftovers, ...]
     screens: tuple[ScreenSizes, ...]
     notices: tuple[PlanNotice, ...]
+    parked: tuple[ParkedRow, ...]
+    """Rows to measure again, as one walks."""
     assumed: tuple[str, ...]
     """What the job did not say and defaults stand in for."""
     rules: tuple[EffectiveRule, ...]

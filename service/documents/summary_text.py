@@ -38,6 +38,7 @@ def summary_lines(problem: Problem, plan: Plan) -> list[str]:
         "",
         *_leftovers(problem, plan),
         *_cautions(plan),
+        *_parked(problem),
         *_assumed(plan),
     ]
 
@@ -79,6 +80,7 @@ def summary_json(problem: Problem, plan: Plan) -> dict[str, Any]:
             "mesh": len(kept_mesh(plan)),
         },
         "notices": {kind.value: sum(notice.kind is kind for notice in plan.notices) for kind in Kind},
+        "parked": len(problem.parked),
         "assumed": list(plan.assumed),
     }
 
@@ -154,6 +156,13 @@ def _cautions(plan: Plan) -> Iterator[str]:
         yield f"Cautions: {counts[Kind.CAUTION]}. Read them before cutting and fitting (sheet 'notices')."
     if counts[Kind.REVIEW]:
         yield f"To review: {counts[Kind.REVIEW]}."
+
+
+def _parked(problem: Problem) -> Iterator[str]:
+    if problem.parked:
+        rows = len(problem.parked)
+        counted = "1 row is" if rows == 1 else f"{rows:,} rows are"
+        yield f"Not planned: {counted} set aside to be measured again (sheet 'measure again')."
 
 
 def _assumed(plan: Plan) -> Iterator[str]:

@@ -1,4 +1,4 @@
-"""The sheets that are plain lists: purchases, notices and cautions, rules."""
+"""The sheets that are plain lists: purchases, notices and cautions, what to measure again, rules."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from service.documents.amounts import amount_text, buy_text, loose_length, size_
 from service.documents.notice_text import by_gravity, openings_text
 from service.documents.plan_index import PlanIndex
 from service.documents.rules_text import rule_lines
+from service.documents.visits import visits
 from service.documents.workbook.table import Book, Column, Look, Table, money_value
 from solver.lengths import mm_number
 
@@ -75,3 +76,25 @@ def rules_used(book: Book, index: PlanIndex) -> None:
     for rule in rule_lines(index.problem):
         metric = None if rule.length is None else mm_number(rule.length)
         table.row((rule.name, rule.text, metric, rule.what, openings_text(rule.openings) if rule.openings else ""))
+
+
+def measure_again(book: Book, index: PlanIndex) -> None:
+    """Write what to measure again in walking order, if there is anything."""
+    route = visits(index.problem, index.plan)
+    if not route:
+        return
+    columns = (
+        Column("Building", 12),
+        Column("Floor", 8),
+        Column("Unit", 10),
+        Column("Room", 12),
+        Column("Opening", 18, Look.WRAPPED),
+        Column("Read before", 20, Look.WRAPPED),
+        Column("Why", 60, Look.WRAPPED),
+        Column("New width", 14),
+        Column("New height", 14),
+    )
+    table = Table(book, "measure again", columns)
+    for visit in route:
+        words = (visit.building, visit.floor, visit.unit, visit.room, visit.opening, visit.read, visit.why)
+        table.row((*words, "", ""), ruled=True)

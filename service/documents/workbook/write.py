@@ -11,7 +11,7 @@ from service.documents.plan_index import PlanIndex
 from service.documents.workbook.cut_sheets import mesh_crosscuts, stick_cuts
 from service.documents.workbook.kit_sheets import kits, other_ways, still_possible
 from service.documents.workbook.leftover_sheet import leftovers
-from service.documents.workbook.list_sheets import notices, purchase_list, rules_used
+from service.documents.workbook.list_sheets import measure_again, notices, purchase_list, rules_used
 from service.documents.workbook.size_sheet import sizes
 from service.documents.workbook.summary_sheet import summary
 from service.documents.workbook.table import Book
@@ -32,6 +32,7 @@ _SHEETS = (
     leftovers,
     still_possible,
     notices,
+    measure_again,
     rules_used,
 )
 

@@ -13,11 +13,24 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from service.documents.workbook import write_cut_plan
 from service.documents.workbook.table import Book, Column, Table
+from service.job_settings import JobSettings
+from service.sheets.read import read_job
+from solver.lengths import inches
 from solver.plan import Kind, Notice, Plan
 from solver.problem import Problem
 from tests.service.documents.made_plans import inch_job, kit_job, metric_job
 
-SHEETS = ["summary", "purchase list", "sizes", "stick cuts", "mesh crosscuts", "leftovers", "notices", "rules"]
+SHEETS = [
+    "summary",
+    "purchase list",
+    "sizes",
+    "stick cuts",
+    "mesh crosscuts",
+    "leftovers",
+    "notices",
+    "measure again",
+    "rules",
+]
 
 
 def opened(problem: Problem, plan: Plan, folder: Path) -> openpyxl.Workbook:
@@ -136,3 +149,28 @@ def test_a_job_with_kits_has_sheets_for_them(tmp_path: Path) -> None:
     ways = rows(book["other ways to buy"], "Way")
     assert [line["Cost USD"] for line in ways] == [101.5, 120, None]
     assert rows(book["from leftovers"], "Profile, colour, mesh")[0]["How many"] == 2
+
+
+def test_a_job_without_doubts_has_nothing_to_measure_again(tmp_path: Path) -> None:
+    assert "measure again" not in opened(*metric_job(), tmp_path).sheetnames
+
+
+def test_the_leftovers_are_stock_for_the_next_job(tmp_path: Path) -> None:
+    cut_plan = opened(*inch_job(), tmp_path)
+    next_job = openpyxl.Workbook()
+    openings = next_job.active
+    assert openings is not None
+    openings.title = "openings"
+    for row in (["label", "width", "height"], ["K1", "30 in", "40 in"]):
+        openings.append(row)
+    leftovers = next_job.create_sheet("leftovers")
+    for line in cut_plan["leftovers"].iter_rows(values_only=True):
+        leftovers.append(line)
+    next_job.save(tmp_path / "next.xlsx")
+    read = read_job(tmp_path / "next.xlsx", JobSettings(unit="in", accept_proposals=True))
+    assert read.problem is not None, read.findings
+    stock = read.problem.catalogue
+    sticks = [(stick.profile, stick.colour, stick.length) for stick in stock.sticks if stick.leftover]
+    rolls = [(roll.mesh, roll.width, roll.length) for roll in stock.rolls if roll.leftover]
+    assert sticks == [("5/16", "white", inches(14, 1, 8))]
+    assert rolls == [("charcoal", inches(36), inches(206, 3, 4))]

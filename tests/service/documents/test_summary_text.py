@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from service.documents.summary_text import summary_json, summary_lines
 from solver.money import Cents
+from solver.openings import Parked
 from tests.service.documents.made_plans import inch_job, kit_job, metric_job
 
 
@@ -97,3 +98,12 @@ def test_a_group_without_a_cost_of_its_own_names_its_basket() -> None:
         "  rails 5/16 white: in basket 1, bought in one decision with basket 1, proven: nothing cheaper exists"
         in summary_lines(*kit_job())
     )
+
+
+def test_rows_set_aside_are_counted() -> None:
+    problem, plan = inch_job()
+    aside = replace(problem, parked=(Parked(label="N1"), Parked(label="N2")))
+    assert "Not planned: 2 rows are set aside to be measured again (sheet 'measure again')." in summary_lines(
+        aside, plan
+    )
+    assert summary_json(aside, plan)["parked"] == 2

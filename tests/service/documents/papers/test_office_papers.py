@@ -14,11 +14,12 @@ from service.documents.papers.assembly_steps import assembly_steps
 from service.documents.papers.buying import write_purchase_paper
 from service.documents.papers.frame_drawing import bar_is_level
 from service.documents.papers.pick_lists import write_pick_lists
-from service.documents.papers.remeasure import Visit, visits, write_remeasure_list
+from service.documents.papers.remeasure import write_remeasure_list
 from service.documents.papers.sign_off import write_sign_off
+from service.documents.visits import visits
 from solver.catalogue import Corner, Hardware
 from solver.lengths import Unit, inches
-from solver.openings import Mounting, Side
+from solver.openings import Mounting, Parked, Side
 from solver.plan import Kind, Need, Notice, Place, Plan, Rail
 from solver.problem import Problem
 from tests.service.documents.made_plans import inch_job, metric_job
@@ -207,16 +208,16 @@ def test_every_reason_of_one_opening_stands_in_one_row() -> None:
     assert visit.why == "Look again.\nOut of square."
 
 
-def test_parked_rows_are_walked_floor_by_floor(tmp_path: Path, text_of: TextOf) -> None:
-    parked = [
-        Visit(opening=f"N{number}", why="no reading", building=building, floor=floor)
+def test_rows_set_aside_are_walked_floor_by_floor(written: Written) -> None:
+    parked = tuple(
+        Parked(label=f"N{number}", reasons=("openings!C7: no reading",), building=building, floor=floor)
         for number, (building, floor) in enumerate([("B10", "2"), ("B2", "11"), ("B2", "9"), ("", "1")])
-    ]
+    )
     problem, plan = inch_job()
-    write_remeasure_list(problem, replace(plan, notices=()), tmp_path / "list.pdf", PaperSetup(), parked)
-    text = text_of(tmp_path / "list.pdf")[0]
-    assert [name for name in text.split() if name in {"N0", "N1", "N2", "N3"}] == ["N3", "N2", "N1", "N0"]
-    assert "no building named" in text
+    (page,) = written(write_remeasure_list, replace(problem, parked=parked), replace(plan, notices=()))
+    assert [name for name in page.split() if name in {"N0", "N1", "N2", "N3"}] == ["N3", "N2", "N1", "N0"]
+    assert "no building named" in page
+    assert "not planned" in page
 
 
 def test_nothing_to_measure_again_is_said(written: Written) -> None:
