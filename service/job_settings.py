@@ -20,12 +20,17 @@ class JobSettings(BaseModel):
     columns: dict[str, str] = Field(
         default_factory=dict, description="Which column holds what: our column word to the file's own heading."
     )
+    remembered_columns: dict[str, dict[str, str]] = Field(
+        default_factory=dict, description="Column mappings given earlier, by the shape of the table they were for."
+    )
     rules: dict[str, str] = Field(
         default_factory=dict, description="Shop rules by name, as they would stand in a cell."
     )
     accept_proposals: bool = Field(default=False, description="Answer every open question with its proposal.")
     answers: dict[str, str] = Field(
-        default_factory=dict, description="Answers to questions: sheet!cell to the text the cell should have held."
+        default_factory=dict,
+        description="Answers to questions: sheet!cell to the text the cell should have held, or to accept or park; "
+        "'every' and a kind of question answers all of that kind.",
     )
     park_faulty_rows: bool = Field(
         default=False, description="Plan the rows that can be used and list the others for measuring again."

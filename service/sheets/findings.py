@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from enum import Enum
 
 from solver.openings import Opening
@@ -47,11 +48,15 @@ class JobReading:
     """A job file as understood: every finding, and the problem if nothing stands in its way.
 
     ``openings`` are the rows that could be read, also when other rows stand in the way.
+    ``columns`` is the user's own column mapping as it was used, to be remembered
+    for tables of the same ``shape``; both are empty where none was given.
     """
 
     findings: tuple[Finding, ...]
     problem: Problem | None
     openings: tuple[Opening, ...] = ()
+    shape: str = ""
+    columns: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def usable(self) -> bool:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from itertools import islice
 
 from service.sheets.cells import Table, Value, cell_text
 from service.sheets.columns import Column, Kind
+from service.sheets.size_pairs import stated_order
 from service.sheets.word_cells import plain_words
 from solver.notation.tidy import tidy
 
@@ -31,12 +32,20 @@ _TAIL_UNIT = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class Bound:
-    """A column of a table: its number from 0, what it holds, and the unit its heading names."""
+    """A column of a table: its number from 0, what it holds, and the unit its heading names.
+
+    ``part_of`` is the column of whole inches that a fraction column belongs to,
+    ``denominator`` what such a column counts, 0 for whole fractions.
+    ``height_first`` says so of a column that holds both sides.
+    """
 
     index: int
     column: Column
     unit: str
     heading: str
+    part_of: int | None = None
+    denominator: int = 0
+    height_first: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +59,8 @@ class Heading:
     def missing(self, kind: Kind) -> tuple[Column, ...]:
         """Return the needed columns that are not there."""
         there = {bound.column.field for bound in self.columns}
+        if "size" in there:
+            there |= {"widths", "heights"}
         return tuple(column for column in kind.needed if column.field not in there)
 
 
@@ -73,7 +84,12 @@ def heading_parts(text: str) -> tuple[str, str]:
     return plain_words(plain), unit
 
 
-def find_heading(table: Table, kind: Kind, mapping: Mapping[str, str] | None = None) -> Heading | None:
+def find_heading(
+    table: Table,
+    kind: Kind,
+    mapping: Mapping[str, str] | None = None,
+    answered: Callable[[int, int], str | None] | None = None,
+) -> Heading | None:
     """Return the heading of a table of one kind: the row, or pair of rows, that names most of its columns.
 
     Parameters
@@ -84,21 +100,26 @@ def find_heading(table: Table, kind: Kind, mapping: Mapping[str, str] | None = N
         What its rows are; the heading must name at least two of its columns, or all that are needed.
     mapping
         Headings as the user mapped them: our column word to the table's own heading.
+    answered
+        Returns what was answered for a cell, by row and column, instead of its text.
     """
     mapped = _mapped(kind, mapping or {})
     best: Heading | None = None
     best_score = 0
-    previous: tuple[int, list[Value]] | None = None
+    previous: tuple[int, list[str]] | None = None
     for number, values in islice(table.visible_rows(), SEARCHED_ROWS):
-        single = _heading(number, [cell_text(value) for value in values], kind, mapped)
-        candidates = [single]
-        if previous is not None and number == previous[0] + 1 and _is_words(values):
-            candidates.append(_heading(number, _joined(table, previous, values), kind, mapped))
+        texts = [cell_text(value) for value in values]
+        if answered is not None:
+            texts = [answered(number, index) or text for index, text in enumerate(texts)]
+        candidates = [_heading(number, texts, kind, mapped)]
+        words = _is_words(values)
+        if previous is not None and number == previous[0] + 1 and words:
+            candidates += [_heading(number, both, kind, mapped) for both in _joined(table, previous, texts)]
         for heading in candidates:
             score = _score(heading, kind)
             if score > best_score:
                 best, best_score = heading, score
-        previous = (number, values) if _is_words(values) else None
+        previous = (number, texts) if words else None
     return best
 
 
@@ -114,6 +135,8 @@ def nearest_heading(unknown: Iterable[tuple[int, str]], column: Column) -> tuple
 
 def _score(heading: Heading, kind: Kind) -> int:
     fields = {bound.column.field for bound in heading.columns}
+    if "size" in fields:
+        fields |= {"widths", "heights"}
     needed = sum(column.field in fields for column in kind.needed)
     if len(fields) < 2 and needed < len(kind.needed):
         return 0
@@ -129,6 +152,8 @@ def _heading(row: int, texts: list[str], kind: Kind, mapped: Mapping[str, Column
             continue
         plain, unit = heading_parts(text)
         column = mapped.get(plain_words(tidy(text))) or kind.by_heading.get(plain) or _plain_match(text, kind)
+        if column is None and stated_order(text) is not None:
+            column = kind.by_heading.get("size")
         if column is None or (column.field in taken and not column.repeated):
             unknown.append((index, text))
             continue
@@ -157,20 +182,17 @@ def _is_words(values: list[Value]) -> bool:
     return bool(filled) and all(isinstance(value, str) and not value.strip()[:1].isdigit() for value in filled)
 
 
-def _joined(table: Table, upper: tuple[int, list[Value]], lower: list[Value]) -> list[str]:
-    """Return two heading rows as one: a heading above counts for every column it is merged over."""
-    number, values = upper
-    above = [cell_text(value) for value in values]
-    above += [""] * (len(lower) - len(above))
-    for merge in table.merges:
+def _joined(table: Table, upper: tuple[int, list[str]], lower: list[str]) -> Iterator[list[str]]:
+    """Yield two heading rows as one: a heading above counts for every column it is merged over, or up to the next."""
+    number, texts = upper
+    above = texts + [""] * (len(lower) - len(texts))
+    below = lower + [""] * (len(above) - len(lower))
+    for merge in table.merges[:5_000]:
         if merge.first_row <= number <= merge.last_row and merge.first_column < len(above):
             last = min(merge.last_column, len(above) - 1)
             above[merge.first_column : last + 1] = [above[merge.first_column]] * (last + 1 - merge.first_column)
-    below = [cell_text(value) for value in lower]
-    below += [""] * (len(above) - len(below))
-    return [f"{top} {bottom}".strip() for top, bottom in zip(above, below, strict=True)]
-
-
-def rebound(bound: Bound, column: Column) -> Bound:
-    """Return the same column of the table, holding something else."""
-    return replace(bound, column=column)
+    yield [f"{top} {bottom}".strip() for top, bottom in zip(above, below, strict=True)]
+    for index in range(1, len(above)):
+        if not above[index] and below[index] and below[index - 1]:
+            above[index] = above[index - 1]
+    yield [f"{top} {bottom}".strip() for top, bottom in zip(above, below, strict=True)]

@@ -93,7 +93,7 @@ def shown_columns(kind: Kind) -> list[tuple[str, Column]]:
     rules = {column.word for column in rule_columns()}
     shown: list[tuple[str, Column]] = []
     for column in kind.columns:
-        if column.word in rules or column.field in {"width_datum", "height_datum", "unit_of_measure"}:
+        if column.word in rules or column.field in {"width_datum", "height_datum", "unit_of_measure", "size"}:
             continue
         shown.append((column.word, column))
         if column.repeated:

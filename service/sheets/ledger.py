@@ -10,6 +10,12 @@ from service.sheets.cells import Value, address, cell_text
 from service.sheets.findings import Finding, Verdict
 from service.sheets.verdicts import Asked, CellVerdict, Held, ReadCell
 
+EVERY = "every "
+"""An answer for ``every`` and a kind of question settles all questions of that kind."""
+ACCEPT = "accept"
+"""The answer that takes a question's own proposal."""
+PARK = "park"
+"""The answer that sets the row aside to be measured again."""
 _MOST_PROPOSALS_IN_A_ROW = 4
 
 
@@ -28,6 +34,11 @@ class Place:
             return address(self.row, self.column)
         return str(self.row) if self.row else ""
 
+    @property
+    def address(self) -> str:
+        """Sheet and cell in one, as on a finding."""
+        return f"{self.sheet}!{self.cell}" if self.cell else self.sheet
+
 
 class Ledger:
     """Collects findings while a job is read, and settles questions that were answered before."""
@@ -35,6 +46,10 @@ class Ledger:
     def __init__(self, answers: Mapping[str, str] | None = None, *, accept_proposals: bool = False) -> None:
         self.findings: list[Finding] = []
         self.troubled_rows: set[tuple[str, int]] = set()
+        self.to_park: set[tuple[str, int]] = set()
+        """Rows that an answer sets aside."""
+        self.proposed: dict[str, str] = {}
+        """Accepted proposals for cells that could be read as they stood."""
         self._accept = accept_proposals
         self._answers = {_plain(where): answer for where, answer in (answers or {}).items()}
         self._used: set[str] = set()
@@ -56,18 +71,22 @@ class Ledger:
         """Ask about something; its row cannot be used before the answer."""
         self._add(place, Verdict.QUESTION, asked.message, text, asked.proposal, asked.kind)
 
-    def settle(self, place: Place, value: Value, read: ReadCell) -> Held | None:
+    def settle(self, place: Place, value: Value, read: ReadCell, text: str = "") -> Held | None:
         """Read a cell, with the answer in its place if there is one; None if it cannot be used yet."""
         verdict = read(value)
         if isinstance(verdict, Held) and not self._answers:
             return verdict
-        return self._settled(place, value, read, verdict)
+        return self._settled(place, read, verdict, text or cell_text(value))
+
+    def ask(self, place: Place, asked: Asked, read: ReadCell, text: str = "") -> Held | None:
+        """Ask a question that no cell's text raises; ``read`` reads its answer."""
+        return self.settle(place, None, lambda value: asked if value is None else read(value), text)
 
     def answer(self, place: Place) -> str | None:
         """Return what was answered for a cell."""
         if not self._answers:
             return None
-        key = _plain(f"{place.sheet}!{place.cell}")
+        key = _plain(place.address)
         if key in self._answers:
             self._used.add(key)
             return self._answers[key]
@@ -81,16 +100,20 @@ class Ledger:
 
     def unused_answers(self) -> list[str]:
         """Return the answers whose cells nothing was read from."""
-        return [where for where in self._answers if where not in self._used]
+        return [where for where in self._answers if where not in self._used and not where.startswith(EVERY)]
 
-    def _settled(self, place: Place, value: Value, read: ReadCell, verdict: CellVerdict) -> Held | None:
-        shown = cell_text(value)
+    def _settled(self, place: Place, read: ReadCell, verdict: CellVerdict, shown: str) -> Held | None:
         note = verdict.note if isinstance(verdict, Held | Asked) else ""
         answer = self.answer(place)
-        if answer is not None:
+        if answer is None and isinstance(verdict, Asked):
+            answer = self._answers.get(f"{EVERY}{verdict.kind}")
+        word = answer.strip().casefold() if answer is not None else ""
+        if word == PARK and not isinstance(verdict, Held):
+            self.to_park.add((place.sheet, place.row))
+        elif answer is not None and not (word == ACCEPT and isinstance(verdict, Asked)):
             verdict = read(answer)
             self.notice(place, f"answered: {answer}", shown)
-        if isinstance(verdict, Asked) and self._accept:
+        if isinstance(verdict, Asked) and (self._accept or word == ACCEPT):
             verdict = self._accepted(place, verdict, read, shown)
         if isinstance(verdict, Held):
             return Held(verdict.value, verdict.note or note)
@@ -99,6 +122,24 @@ class Ledger:
         else:
             self.error(place, verdict.message, shown)
         return None
+
+    def raise_question(self, place: Place, asked: Asked, text: str = "") -> None:
+        """Ask about a cell that can be read but looks wrong; any answer for that cell settles it.
+
+        An accepted proposal goes to ``proposed``, because everything has to be read again with it.
+        """
+        answer = self.answer(place) or self._answers.get(f"{EVERY}{asked.kind}")
+        word = answer.strip().casefold() if answer is not None else ""
+        if word == PARK:
+            self.to_park.add((place.sheet, place.row))
+            self.question(place, asked, text)
+        elif asked.proposal and (word == ACCEPT or (answer is None and self._accept)):
+            self.proposed[place.address] = asked.proposal
+            self.notice(place, f"proposal accepted: {asked.proposal}", text)
+        elif answer is not None:
+            self.notice(place, f"confirmed: {asked.message}", text)
+        else:
+            self.question(place, asked, text)
 
     def _accepted(self, place: Place, asked: Asked, read: ReadCell, shown: str) -> CellVerdict:
         verdict: CellVerdict = asked
@@ -129,4 +170,6 @@ class Ledger:
 def _plain(where: str) -> str:
     """Return an address to compare: without quotes, dollar signs and capital letters."""
     sheet, mark, cell = where.rpartition("!")
-    return f"{sheet.strip().strip(chr(39)).casefold()}{mark}{cell.replace('$', '').strip().casefold()}"
+    if not mark:
+        return where.strip().strip("'").casefold()
+    return f"{sheet.strip().strip(chr(39)).casefold()}!{cell.replace('$', '').strip().casefold()}"

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections import Counter, defaultdict
 from dataclasses import dataclass, fields
 from typing import Any
 
-from service.sheets.cells import column_letters
+from service.sheets.asked_sheets import OpeningsSheet
+from service.sheets.cells import Table, cell_text, column_letters
 from service.sheets.ledger import Ledger, Place
 from service.sheets.rows import Row
 from service.sheets.rules_sheet import checked_rules
@@ -23,17 +25,26 @@ _PLACES = ("building", "floor", "unit", "room")
 
 @dataclass(slots=True)
 class OpeningRow:
-    """An opening before its label is settled: labels must differ within the whole job."""
+    """An opening before its label is settled: labels must differ within the whole job.
+
+    ``usable`` is False where a cell is faulty or something needed is missing,
+    ``read`` what stands in its size cells.
+    """
 
     row: Row
     sheet: str
     values: dict[str, Any]
     label: str
+    usable: bool
+    read: str = ""
 
 
-def opening_row(row: Row, sheet: str, job_rules: Rules, ledger: Ledger) -> OpeningRow | None:
-    """Return what a row says of its opening, or None if something it needs is missing."""
-    values = dict(row.values)
+def opening_row(row: Row, found_in: OpeningsSheet, job_rules: Rules, ledger: Ledger) -> OpeningRow:
+    """Return what a row says of its opening, usable or not; say what it lacks."""
+    sheet = found_in.table.name
+    values = row.values
+    for name, said in found_in.said:
+        values.setdefault(name, said)
     values.pop("unit_of_measure", None)
     usable = row.whole
     for name, word in (("widths", "width"), ("heights", "height")):
@@ -52,8 +63,10 @@ def opening_row(row: Row, sheet: str, job_rules: Rules, ledger: Ledger) -> Openi
         column = row.columns["diagonals"]
         ledger.error(Place(sheet, row.number, column), f"{len(diagonals)} diagonals; write both, or none")
         usable = False
+    label = str(values.pop("label", ""))
     if not usable:
-        return None
+        read = sizes_as_written(found_in.table, row)
+        return OpeningRow(row, sheet, values, label, usable=False, read=read)
     values["diagonals"] = tuple(diagonals) if diagonals else None
     values["widths"], values["heights"] = tuple(values["widths"]), tuple(values["heights"])
     both = values.pop("datums", None)
@@ -65,16 +78,25 @@ def opening_row(row: Row, sheet: str, job_rules: Rules, ledger: Ledger) -> Openi
     _take_rules(values, row, sheet, job_rules, ledger)
     if row.notes:
         values["note"] = "; ".join([text for text in (values.get("note", ""), *row.notes) if text])
-    return OpeningRow(row, sheet, values, str(values.pop("label", "")))
+    return OpeningRow(row, sheet, values, label, usable=True)
+
+
+def sizes_as_written(table: Table, row: Row) -> str:
+    """Return what stands in the size cells of a row, for whoever measures again."""
+    cells = table.row(row.number)
+    texts = []
+    for name in ("widths", "heights"):
+        columns = row.cells.get(name) or [row.column(name)]
+        texts.append(", ".join(cell_text(cells[column]) for column in columns if 0 <= column < len(cells)))
+    return " x ".join(texts) if any(texts) else ""
 
 
 def openings_of(rows: list[OpeningRow], ledger: Ledger) -> list[Opening]:
-    """Return the openings under labels that differ; say where a label was made up or completed."""
-    labels = _labels(rows, ledger)
+    """Return the openings of the usable rows."""
     openings: list[Opening] = []
     starts: dict[tuple[str, int], str] = {}
-    for each, label in zip(rows, labels, strict=True):
-        if not label:
+    for each in rows:
+        if not each.usable:
             continue
         row, sheet = each.row, each.sheet
         number = str(row.number)
@@ -87,59 +109,54 @@ def openings_of(rows: list[OpeningRow], ledger: Ledger) -> list[Opening]:
                     start = starts[sheet, column] = f"{sheet}!{column_letters(column)}"
                 cells.append((name, start + number))
         try:
-            opening = Opening(label=label, source=f"{sheet}!{number}", cells=tuple(cells), **each.values)
+            opening = Opening(label=each.label, source=f"{sheet}!{number}", cells=tuple(cells), **each.values)
             openings.append(opening)
         except RecordError as error:
             ledger.error(Place(sheet, row.number), str(error))
     return openings
 
 
-def _labels(rows: list[OpeningRow], ledger: Ledger) -> list[str]:
-    """Return a label for each row, no two alike; an empty one where two rows cannot be told apart."""
-    whole = [each.label or _place_label(each) for each in rows]
+def labelled(rows: list[OpeningRow], ledger: Ledger) -> None:
+    """Give every row a label of its own; say where one was made up or completed, refuse what cannot be told apart."""
     unlabelled = [each for each in rows if not each.label]
+    for each in unlabelled:
+        each.label = _place_label(each)
     if unlabelled:
         first = unlabelled[0]
         many = f" and {len(unlabelled) - 1} more rows" if len(unlabelled) > 1 else ""
-        ledger.notice(
-            Place(first.sheet, first.row.number),
-            f"no label here{many}; place and row number stand in for it",
-        )
-    counts: dict[str, int] = {}
-    for label in whole:
-        counts[label] = counts.get(label, 0) + 1
-    if all(count == 1 for count in counts.values()):
-        return whole
-    completed = [
-        label if counts[label] == 1 else _full_label(each, label) for each, label in zip(rows, whole, strict=True)
-    ]
-    # Order and place help only where they tell all rows of one label apart.
-    fuller: dict[str, set[str]] = {}
-    for short, full in zip(whole, completed, strict=True):
-        fuller.setdefault(short, set()).add(full)
-    told_apart = {short for short, full in fuller.items() if counts[short] > 1 and len(full) == counts[short]}
-    said: set[str] = set()
+        message = f"no label here{many}; place and row number stand in for it"
+        ledger.notice(Place(first.sheet, first.row.number, first.row.column("label")), message)
+    counts = Counter(each.label for each in rows)
+    if len(counts) == len(rows):
+        return
+    alike = [each for each in rows if counts[each.label] > 1]
+    fuller: dict[str, list[str]] = defaultdict(list)
+    for each in alike:
+        fuller[each.label].append(_full_label(each, each.label))
+    # Order and place help only where they tell all rows of one label apart, and from all other labels.
+    told_apart = {
+        short for short, full in fuller.items() if len(set(full)) == len(full) and not any(f in counts for f in full)
+    }
     first_row: dict[str, OpeningRow] = {}
-    settled: list[str] = []
-    for each, full, short in zip(rows, completed, whole, strict=True):
-        label = full if short in told_apart else short
+    for each in alike:
+        short = each.label
         place = Place(each.sheet, each.row.number, each.row.column("label"))
-        before = first_row.get(label)
-        if before is not None:
+        if short in told_apart:
+            each.label = _full_label(each, short)
+            if short not in first_row:
+                message = (
+                    f"label {short} is used {counts[short]} times; order and place are put before it, here {each.label}"
+                )
+                ledger.notice(place, message, short)
+        elif short in first_row:
+            before = first_row[short]
             message = (
-                f"label {label} is used twice, first in {before.sheet} row {before.row.number}; "
+                f"label {short} is used twice, first in {before.sheet} row {before.row.number}; "
                 "give this row a label of its own, or delete it if it repeats the other"
             )
             ledger.error(place, message, short)
-            settled.append("")
-            continue
-        if short in told_apart and short not in said:
-            said.add(short)
-            message = f"label {short} is used {counts[short]} times; order and place are put before it, here {label}"
-            ledger.notice(place, message, short)
-        first_row[label] = each
-        settled.append(label)
-    return settled
+            each.usable = False
+        first_row.setdefault(short, each)
 
 
 def _place_label(each: OpeningRow) -> str:

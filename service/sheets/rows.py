@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from service.sheets.cells import Table, Value, address, cell_text
-from service.sheets.columns import Kind
+from service.sheets.columns import Content, Kind
 from service.sheets.headings import UNIT_WORDS, Bound, Heading
 from service.sheets.ledger import Ledger, Place
-from service.sheets.verdicts import Held, ReadCell
+from service.sheets.size_pairs import SizePairCells
+from service.sheets.skipping import Skipping
+from service.sheets.split_columns import FractionCells
+from service.sheets.verdicts import Asked, Held, ReadCell, Wrong
+from solver.lengths import inches
 from solver.notation import Comma
 
-_TOTAL = re.compile(r"(?:grand |sub ?|sub-)?(?:totals?|sums?|summe|gesamt|subtotal)\b.*", re.IGNORECASE)
-_EXAMPLE = re.compile(r"examples?\b|e\.g\.|beispiel", re.IGNORECASE)
-_SECTION = re.compile(r"\b(?:building|block|floor|level|storey|phase|section|stair|wing|house|elevation)\b", re.I)
-_TELLTALE = ("example", "e.g.", "beispiel", "total", "grand", "sub", "sum", "gesamt")
+INCH = inches(1)
+
 _KEPT_VERDICTS = 50_000
+_DITTO = {'"', "''", "〃", "″", "do.", "ditto", "idem", "same"}
+_FILLED_DOWN = {"building", "floor", "unit", "room", "order", "phase", "window_type", "colour", "mesh", "profile"}
+"""Columns whose merged cells count for every row they cover; sizes are never filled down."""
 
 
 @dataclass(slots=True)
@@ -26,21 +30,29 @@ class Row:
     """One row: its number in the file and what its cells hold, by field.
 
     A repeated field holds a list. ``whole`` is False where a cell could not be
-    used. ``columns`` are the columns the values came from, ``headed`` those
-    that are headed at all.
+    used. ``columns`` are the columns the values came from, ``cells`` those of
+    each value of a repeated field, ``headed`` those that are headed at all.
     """
 
     number: int
     values: dict[str, Any] = field(default_factory=dict)
     columns: dict[str, int] = field(default_factory=dict)
+    cells: dict[str, list[int]] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
     whole: bool = True
     headed: Mapping[str, int] = field(default_factory=dict)
 
+    def add(self, name: str, value: Any, index: int) -> None:
+        """Take one more value of a repeated field."""
+        self.values.setdefault(name, []).append(value)
+        self.cells.setdefault(name, []).append(index)
+        self.columns.setdefault(name, index)
+
     def refuse(self, name: str, index: int) -> None:
         """Take note of a cell that could not be used."""
         self.whole = False
-        self.columns.setdefault(name, index)
+        for each in ("widths", "heights") if name == "size" else (name,):
+            self.columns.setdefault(each, index)
 
     def column(self, name: str) -> int:
         """Return the column a field came from, or should have come from; -1 if it has none."""
@@ -63,50 +75,59 @@ class _Reader:
         self.name = bound.column.field
         self.repeated = bound.column.repeated
         self.heading = bound.heading
+        self.part_of = bound.part_of
+        self.is_text = bound.column.content is Content.TEXT
         self.known: dict[Value, Held] = {}
         self._bound = bound
         self._comma = comma
-        self._is_length = bound.column.content.is_length
-        self.read = bound.column.reader(bound.unit or job_unit, comma)
         self._in_unit: dict[str, ReadCell] = {}
+        self.unit = bound.unit or job_unit
+        self.read = self._reads(self.unit)
 
     def read_in(self, unit: str) -> ReadCell:
         """Return what reads a cell whose row has a unit of its own."""
-        if not self._is_length:
-            return self.read
         if unit not in self._in_unit:
-            self._in_unit[unit] = self._bound.column.reader(unit, self._comma)
+            self._in_unit[unit] = self._reads(unit)
         return self._in_unit[unit]
+
+    def _reads(self, unit: str) -> ReadCell:
+        bound = self._bound
+        if bound.part_of is not None:
+            return FractionCells(bound.denominator, self._comma)
+        if bound.column.field == "size":
+            return SizePairCells(unit, not bound.height_first, self._comma)
+        return bound.column.reader(unit, self._comma)
 
 
 def read_rows(
-    table: Table, kind: Kind, heading: Heading, ledger: Ledger, *, unit: str, comma: Comma, source: str = ""
+    table: Table, heading: Heading, ledger: Ledger, *, unit: str, comma: Comma, hidden: bool = False
 ) -> Iterator[Row]:
     """Yield the rows below the heading that hold an entry; say what is skipped and why.
 
     Parameters
     ----------
-    table, kind, heading
-        The sheet, what its rows are, and where its columns stand.
+    table, heading
+        The sheet, and where its columns stand.
     ledger
         Takes every finding.
     unit
         Unit of bare numbers where neither cell nor heading names one.
     comma
         What a lone comma means in this file.
-    source
-        Name for findings, if it is not the table's own.
+    hidden
+        Whether hidden rows are read too.
     """
-    sheet = source or table.name
+    sheet = table.name
     readers = [_Reader(bound, unit, comma) for bound in heading.columns]
     unit_column = next((bound.index for bound in heading.columns if bound.column.field == "unit_of_measure"), None)
     skipping = Skipping(table, heading)
     headed: dict[str, int] = {}
     for bound in heading.columns:
         headed.setdefault(bound.column.field, bound.index)
+    _fill_down(table, heading)
     answered = ledger.answered_rows(sheet)
     for number, values in table.rows:
-        if number <= heading.row:
+        if number <= heading.row or (number in table.hidden_rows and not hidden):
             continue
         skipped = skipping.why(number, values)
         if skipped is not None:
@@ -116,13 +137,14 @@ def read_rows(
         row_unit = ""
         if unit_column is not None and unit_column < len(values) and values[unit_column] is not None:
             row_unit = UNIT_WORDS.get(cell_text(values[unit_column]).strip().lower(), "")
+        row = Row(number, headed=headed)
         if row_unit or number in answered:
-            yield _row_with_care(Row(number, headed=headed), values, readers, ledger, sheet, row_unit)
+            yield _row_with_care(row, values, readers, ledger, table, row_unit)
         else:
-            yield _row(Row(number, headed=headed), values, readers, ledger, sheet)
+            yield _row(row, values, readers, ledger, table)
 
 
-def _row(row: Row, values: list[Value], readers: list[_Reader], ledger: Ledger, sheet: str) -> Row:
+def _row(row: Row, values: list[Value], readers: list[_Reader], ledger: Ledger, table: Table) -> Row:
     filled = len(values)
     for reader in readers:
         index = reader.index
@@ -132,39 +154,70 @@ def _row(row: Row, values: list[Value], readers: list[_Reader], ledger: Ledger, 
         plain = value.__class__ is str or value.__class__ is float
         held = reader.known.get(value) if plain else None
         if held is None:
-            held = ledger.settle(Place(sheet, row.number, index), value, reader.read)
+            place = Place(table.name, row.number, index)
+            if plain and value in _DITTO:
+                held = _as_above(place, value, reader.read, reader, ledger, table)
+                plain = False
+            else:
+                held = ledger.settle(place, value, reader.read)
             if held is None:
                 row.refuse(reader.name, index)
                 continue
             if plain and len(reader.known) < _KEPT_VERDICTS:
                 reader.known[value] = held
-        _take(row, reader, index, held)
+        _take(row, reader, index, held, ledger, table)
     return row
 
 
 def _row_with_care(
-    row: Row, values: list[Value], readers: list[_Reader], ledger: Ledger, sheet: str, row_unit: str
+    row: Row, values: list[Value], readers: list[_Reader], ledger: Ledger, table: Table, row_unit: str
 ) -> Row:
     """Read a row some cell of which was answered, or that has a unit of its own."""
     for reader in readers:
         index = reader.index
         value = values[index] if index < len(values) else None
-        place = Place(sheet, row.number, index)
+        place = Place(table.name, row.number, index)
         if value is None and not ledger.answer(place):
             continue
-        held = ledger.settle(place, value, reader.read_in(row_unit) if row_unit else reader.read)
+        read = reader.read_in(row_unit) if row_unit else reader.read
+        if value.__class__ is str and value in _DITTO:
+            held = _as_above(place, value, read, reader, ledger, table)
+        else:
+            held = ledger.settle(place, value, read)
         if held is None:
             row.refuse(reader.name, index)
         else:
-            _take(row, reader, index, held)
+            _take(row, reader, index, held, ledger, table)
     return row
 
 
-def _take(row: Row, reader: _Reader, index: int, held: Held) -> None:
+def _as_above(place: Place, value: Value, read: ReadCell, reader: _Reader, ledger: Ledger, table: Table) -> Held | None:
+    """Read a ditto mark: in a column of names it means the name above, in any other it is asked about."""
+    above: Value = None
+    for number, values in table.rows:
+        if number >= place.row:
+            break
+        each = values[reader.index] if reader.index < len(values) else None
+        if each is not None and not (isinstance(each, str) and each in _DITTO):
+            above = each
+    shown = cell_text(above)
+    if above is None:
+        return ledger.settle(place, value, lambda mark: Wrong(f"{mark}: nothing stands above; write the value itself"))
+    if reader.is_text:
+        return ledger.settle(place, above, read, cell_text(value))
+    asked = Asked("ditto", f"{cell_text(value)}: write {shown} if the same as above is meant", shown)
+    return ledger.settle(place, value, lambda each: asked if each is value else read(each))
+
+
+def _take(row: Row, reader: _Reader, index: int, held: Held, ledger: Ledger, table: Table) -> None:
     name = reader.name
-    if reader.repeated:
-        row.values.setdefault(name, []).append(held.value)
-        row.columns.setdefault(name, index)
+    if name == "size":
+        for side, length in zip(("widths", "heights"), held.value, strict=True):
+            row.add(side, length, index)
+    elif reader.part_of is not None:
+        _add_fraction(row, reader, held, Place(table.name, row.number, reader.part_of), ledger)
+    elif reader.repeated:
+        row.add(name, held.value, index)
     else:
         row.values[name] = held.value
         row.columns[name] = index
@@ -172,51 +225,44 @@ def _take(row: Row, reader: _Reader, index: int, held: Held) -> None:
         row.notes.append(f"{reader.heading}: {held.note}")
 
 
-class Skipping:
-    """Tells rows that are no entries: blank ones, totals, headings again, titles, examples."""
+def _add_fraction(row: Row, reader: _Reader, fraction: Held, whole_place: Place, ledger: Ledger) -> None:
+    """Add a fraction column to the whole inches left of it."""
+    name = reader.name
+    taken = row.cells.get(name, []) if reader.repeated else [row.columns[name]] if name in row.values else []
+    if not taken or taken[-1] != reader.part_of:
+        if row.whole:
+            ledger.error(whole_place, "the whole inches left of the fraction are missing; write them, or 0")
+            row.refuse(name, whole_place.column)
+        return
+    whole = row.values[name][-1] if reader.repeated else row.values[name]
+    if fraction.value and whole % INCH:
+        ledger.error(whole_place, "a fraction stands here and in the next column; write it in one of them")
+        row.refuse(name, whole_place.column)
+        return
+    total = whole + fraction.value
+    if reader.repeated:
+        row.values[name][-1] = total
+    else:
+        row.values[name] = total
 
-    def __init__(self, table: Table, heading: Heading) -> None:
-        self._headings = {bound.index: bound.heading.casefold() for bound in heading.columns}
-        self._first = min(self._headings, default=0)
-        self._wide = {
-            (row, merge.first_column)
-            for merge in table.merges[:5_000]
-            if merge.last_column > merge.first_column + 1
-            for row in range(merge.first_row, min(merge.last_row, merge.first_row + 50) + 1)
-        }
 
-    def why(self, number: int, values: list[Value]) -> str | None:
-        """Return why a row is no entry (an empty text for no word about it), or None if it is one."""
-        headings = self._headings
-        first_index = next((index for index, value in enumerate(values) if value is not None), -1)
-        if first_index < 0:
-            return ""
-        first = values[first_index]
-        if not isinstance(first, str):
-            return None
-        start = first[:12].casefold()
-        if start.startswith(_TELLTALE):
-            if _EXAMPLE.match(first):
-                return "skipped: an example row"
-            filled = sum(value is not None for value in values)
-            if _TOTAL.fullmatch(first) and (filled <= 6 or len(first) < 20):
-                return f"skipped: a row of totals ({cell_text(first)[:60]})"
-        if headings.get(first_index) == first.casefold():
-            ours = [index for index in headings if index < len(values) and values[index] is not None]
-            repeats = sum(headings[index] == cell_text(values[index]).casefold() for index in ours)
-            if repeats >= 2 and repeats * 2 > len(ours):
-                return "skipped: the headings again"
-        if not any(value is not None for value in values[first_index + 1 :]) and self._title(
-            number, first_index, first
-        ):
-            return f"skipped: only a line of text ({cell_text(first)[:60]})"
-        return None
-
-    def _title(self, number: int, index: int, text: str) -> bool:
-        """Return whether a lone text is a section title or a remark rather than an entry without its sizes."""
-        if index not in self._headings or (number, index) in self._wide:
-            return True
-        return len(text) > 30 or bool(_SECTION.search(text)) or text.rstrip().endswith(":")
+def _fill_down(table: Table, heading: Heading) -> None:
+    """Give merged names to every row they cover."""
+    columns = {bound.index for bound in heading.columns if bound.column.field in _FILLED_DOWN}
+    wanted = [m for m in table.merges if m.first_column in columns and m.last_row > max(m.first_row, heading.row)]
+    if not wanted:
+        return
+    by_number = dict(table.rows)
+    for merge in wanted[:20_000]:
+        top = by_number.get(merge.first_row, [])
+        value = top[merge.first_column] if merge.first_column < len(top) else None
+        if value is None or merge.first_row <= heading.row:
+            continue
+        for number in range(merge.first_row + 1, min(merge.last_row, merge.first_row + 10_000) + 1):
+            values = by_number.get(number)
+            if values is not None:
+                values.extend([None] * (merge.first_column + 1 - len(values)))
+                values[merge.first_column] = value
 
 
 def unit_column_instead(table: Table, heading: Heading, kind: Kind) -> Heading:
@@ -231,8 +277,6 @@ def unit_column_instead(table: Table, heading: Heading, kind: Kind) -> Heading:
             if number > heading.row and bound.index < len(values) and values[bound.index] is not None
         ]
         if texts and all(text in UNIT_WORDS for text in texts):
-            columns = tuple(
-                Bound(other.index, target, "", other.heading) if other is bound else other for other in heading.columns
-            )
-            return Heading(heading.row, columns, heading.unknown)
+            columns = tuple(replace(each, column=target) if each is bound else each for each in heading.columns)
+            return replace(heading, columns=columns)
     return heading

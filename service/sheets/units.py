@@ -50,12 +50,12 @@ def unit_evidence(table: Table, heading: Heading) -> UnitEvidence:
             elif isinstance(value, Shown) and value.shape is Shape.UNIT and value.unit in {"in", "ft"}:
                 tape = tape or address(number, index)
             elif isinstance(value, str):
-                plain = tidy(value)
-                try:
-                    numbers.append(float(plain))
-                except ValueError:
-                    if not tape and _is_tape(plain):
-                        tape = address(number, index)
+                for plain in tidy(value).split(" x "):
+                    try:
+                        numbers.append(float(plain))
+                    except ValueError:
+                        if not tape and _is_tape(plain):
+                            tape = address(number, index)
     if not numbers:
         return UnitEvidence("in" if tape else "", sure=True, cell=tape, why="a tape fraction")
     if tape:
