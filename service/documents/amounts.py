@@ -73,8 +73,22 @@ def long_text(length: Ticks, unit: Unit, *, up: bool = True) -> str:
 
 
 def amount_text(amount: int, unit: Unit, *, by_length: bool, up: bool = True) -> str:
-    """Return a count, or a length where the thing is cut to length."""
-    return long_text(Ticks(amount), unit, up=up) if by_length else f"{amount:,}"
+    """Return a count, or a length where the thing is cut to length: spline is no matter of sixteenths.
+
+    A length is given to the inch or centimetre, long ones in feet or metres,
+    rounded up, or down (``up`` False) for what is there or left.
+
+    Examples
+    --------
+    >>> from solver.lengths import inches
+    >>> amount_text(inches(144, 49, 64), Unit.INCH, by_length=True), amount_text(480, Unit.INCH, by_length=False)
+    ('145 in', '480')
+    """
+    if not by_length:
+        return f"{amount:,}"
+    step = TICKS_PER_INCH if unit is Unit.INCH else 10 * TICKS_PER_MM
+    whole = -(-amount // step) if up else amount // step
+    return long_text(Ticks(whole * step), unit, up=up)
 
 
 def loose_length(line: PurchaseLine) -> bool:

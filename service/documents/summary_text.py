@@ -124,6 +124,8 @@ def _worth(problem: Problem, plan: Plan) -> Iterator[str]:
     if by_hand is not None:
         yield by_hand
     for way in plan.alternatives:
+        if way.cost is not None and way.cost in (plan.total, plan.by_hand):
+            continue
         costs = "no way" if way.cost is None else money_text(way.cost, plan.currency)
         yield f"  {one_line(way.name)}: {costs}"
     for group in groups_of(plan):

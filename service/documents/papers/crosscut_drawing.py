@@ -34,7 +34,7 @@ class RollScale:
     @property
     def per_tick(self) -> float:
         """Points to a tick: a crosscut is at most so wide and so high."""
-        return min(_DRAWING / self.roll_width, 128.0 / self.longest)
+        return min(_DRAWING / self.roll_width, 100.0 / self.longest)
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from service.documents.amounts import both_units
 from service.documents.papers.faces import Face
 from service.documents.papers.pen import Pen
 from service.documents.papers.scan_codes import scan_code
@@ -25,11 +24,11 @@ _LARGEST_CODE = 62.0
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Label:
-    """What one label says; ``code`` is what its QR code holds."""
+    """What one label says: ``size`` in the shop's unit and in the other, ``code`` as its QR code holds it."""
 
     screen: str
     place: str
-    size: str
+    size: tuple[str, str]
     stock: str
     cut_from: str
     order: str
@@ -48,7 +47,7 @@ def piece_labels(problem: Problem, plan: Plan, setup: PaperSetup) -> Iterator[La
                 yield Label(
                     screen=screen_label(rail.opening, rail.copy, index.quantity(rail.opening)),
                     place=rail.place.value,
-                    size=both_units(rail.length, problem.unit),
+                    size=_size((rail.length,), problem.unit),
                     stock=stock,
                     cut_from=f"stick {stick.number}",
                     order=_order(index, rail.opening, revision),
@@ -58,11 +57,10 @@ def piece_labels(problem: Problem, plan: Plan, setup: PaperSetup) -> Iterator[La
         for roll in mesh.rolls:
             for crosscut in roll.crosscuts:
                 for blank in (blank for strip in crosscut.strips for blank in strip.blanks):
-                    sides = (blank.across, blank.along)
                     yield Label(
                         screen=screen_label(blank.opening, blank.copy, index.quantity(blank.opening)),
                         place="mesh, turned" if blank.turned else "mesh",
-                        size=_size(sides, problem.unit),
+                        size=_size((blank.across, blank.along), problem.unit),
                         stock=one_line(mesh.mesh),
                         cut_from=f"roll {roll.number}, crosscut {crosscut.number}",
                         order=_order(index, blank.opening, revision),
@@ -84,12 +82,11 @@ def write_labels(problem: Problem, plan: Plan, path: Path, setup: PaperSetup) ->
     pen.save()
 
 
-def _size(sides: tuple[Ticks, Ticks], unit: Unit) -> str:
-    """Return a mesh blank's size in the shop's unit, and below it in the other."""
+def _size(sides: tuple[Ticks, ...], unit: Unit) -> tuple[str, str]:
+    """Return a piece's size in the shop's unit, and in the other."""
     other = Unit.MM if unit is Unit.INCH else Unit.INCH
-    return "\n".join(
-        f"{length_text(sides[0], each)} x {length_text(sides[1], each)} {each.value}" for each in (unit, other)
-    )
+    own, foreign = (f"{' x '.join(length_text(side, each) for side in sides)} {each.value}" for each in (unit, other))
+    return own, foreign
 
 
 def _order(index: PlanIndex, label: str, revision: str) -> str:
@@ -126,11 +123,12 @@ def _write_label(pen: Pen, label: Label, left: float, top: float, width: float, 
 
 def _lines(label: Label) -> list[tuple[str, float, Face]]:
     """Return the lines of a label: text, size against the unit of the label, face."""
-    sizes = [(line, 0.9, Face.BOLD) for line in label.size.split("\n")]
-    small = [f"{label.stock}  {label.cut_from}".strip(), "  ".join(word for word in (label.order, label.code) if word)]
+    own, foreign = label.size
     return [
         (label.screen, 1.1, Face.BOLD),
         (label.place, 1.0, Face.BOLD),
-        *sizes,
-        *((line, 0.75, Face.PLAIN) for line in small),
+        (own, 1.0, Face.BOLD),
+        (foreign, 0.75, Face.PLAIN),
+        (f"{label.stock}  {label.cut_from}".strip(), 0.75, Face.PLAIN),
+        ("  ".join(word for word in (label.order, label.code) if word), 0.75, Face.PLAIN),
     ]

@@ -1,4 +1,4 @@
-"""Pick lists: what goes together for one order, counted, with boxes to tick; one list for a job without orders."""
+"""Pick lists: what goes together for one order, or for one floor, counted, with boxes to tick."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from service.documents.papers.tables import Fill, PaperColumn, PaperTable
 from service.documents.plan_index import PlanIndex
 from solver.catalogue import Hardware
 from solver.lengths import Ticks, Unit, length_text
+from solver.openings import Opening
 from solver.plan import Place, Plan, Screen
 from solver.problem import Problem
 
@@ -24,21 +25,33 @@ _COUNT = PaperColumn(heading="Count", share=12, fill=Fill.NUMBER, face=Face.BOLD
 
 
 def write_pick_lists(problem: Problem, plan: Plan, path: Path, setup: PaperSetup) -> None:
-    """Write a pick list for each order, each on pages of its own."""
+    """Write a pick list for each order, each on pages of its own.
+
+    Without orders a job is picked floor by floor, or as a whole where no floor is named.
+    """
     frame = job_frame(problem, setup, "pick list", setup.paper.upright)
     index = PlanIndex(problem, plan)
-    by_order: dict[str, list[Screen]] = defaultdict(list)
+    together: dict[str, list[Screen]] = defaultdict(list)
+    orders = any(opening.order for opening in problem.openings)
     for screen in plan.screens:
-        opening = index.opening(screen.opening)
-        by_order[opening.order if opening else ""].append(screen)
-    lists = (block for order, screens in by_order.items() for block in _order(order, screens, index, frame.width))
+        together[_name(index.opening(screen.opening), orders=orders)].append(screen)
+    lists = (block for name, screens in together.items() for block in _list(name, screens, index, frame.width))
     write_pages(path, frame, lists)
 
 
-def _order(order: str, screens: Sequence[Screen], index: PlanIndex, width: float) -> Iterator[Block]:
+def _name(opening: Opening | None, *, orders: bool) -> str:
+    """Return the name of the pick list an opening belongs to."""
+    if opening is None:
+        return "all screens"
+    if orders:
+        return f"order {opening.order}" if opening.order else "no order named"
+    named = [("", opening.building), ("floor ", opening.floor)]
+    return ", ".join(f"{word}{where}" for word, where in named if where) or "all screens"
+
+
+def _list(name: str, screens: Sequence[Screen], index: PlanIndex, width: float) -> Iterator[Block]:
     count = sum(screen.quantity for screen in screens)
-    named = f"order {order}" if order else "no order named"
-    head = heading(f"{named}: {count} screen{'s' * (count != 1)}", 17, above=0)
+    head = heading(f"{name}: {count} screen{'s' * (count != 1)}", 17, above=0)
     yield replace(text_lines([_longest(screens, index.problem.unit)], 10), heads=(head,), new_page=True)
     unit = index.problem.unit
     yield from _screens(screens, index, width, head)

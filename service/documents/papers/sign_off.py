@@ -22,13 +22,13 @@ _COLUMNS = (
     PaperColumn(heading="OK", share=3, fill=Fill.TICK),
     PaperColumn(heading="Opening", share=14, face=Face.BOLD),
     PaperColumn(heading="Qty", share=4, fill=Fill.NUMBER),
-    PaperColumn(heading="Where, order", share=16),
-    PaperColumn(heading="Read", share=16),
+    PaperColumn(heading="Where, order", share=15),
+    PaperColumn(heading="Read", share=18),
     PaperColumn(heading="Measured from", share=13),
-    PaperColumn(heading="Frame width", share=9, fill=Fill.NUMBER, face=Face.BOLD, size=12),
-    PaperColumn(heading="Frame height", share=9, fill=Fill.NUMBER, face=Face.BOLD, size=12),
+    PaperColumn(heading="Frame width", share=10.5, fill=Fill.NUMBER, face=Face.BOLD, size=12),
+    PaperColumn(heading="Frame height", share=10.5, fill=Fill.NUMBER, face=Face.BOLD, size=12),
     PaperColumn(heading="Profile, colour, mesh, mounting", share=20),
-    PaperColumn(heading="Remark", share=14, fill=Fill.BLANK),
+    PaperColumn(heading="Remark", share=11, fill=Fill.BLANK),
 )
 
 

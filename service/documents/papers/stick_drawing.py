@@ -16,6 +16,7 @@ from service.documents.cut_marks import RailMark, rail_marks
 from service.documents.papers.faces import Face, fitted_size, text_width
 from service.documents.papers.paging import Block
 from service.documents.papers.pen import SCRAP_GREY, Align, Pen
+from service.documents.plain_text import one_line
 from service.documents.plan_index import PlanIndex
 from solver.lengths import Ticks, Unit, length_text
 from solver.plan import CutStick
@@ -120,7 +121,9 @@ def _info(stick: CutStick, index: PlanIndex, scale: StickScale) -> str:
     kit = "kit " if stick.from_kit else ""
     trim = index.start_trim(stick.stock)
     first = f"cut {unit_length(trim, scale.unit)} off the first end" if trim else "start at the clean end"
-    return f"{kit}{stick.stock}{source}, {unit_length(stick.length, scale.unit)} long  ·  {first}"
+    length = unit_length(stick.length, scale.unit)
+    long = "" if length in stick.stock else f", {length} long"
+    return f"{kit}{one_line(stick.stock)}{long}{source}  ·  {first}"
 
 
 def _ending(stick: CutStick, scale: StickScale) -> str:

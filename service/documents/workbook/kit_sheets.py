@@ -45,7 +45,6 @@ def other_ways(book: Book, index: PlanIndex) -> None:
     money = f" {book.money}" if book.money else ""
     columns = (Column("Way", 30), Column(f"Cost{money}", 14, Look.MONEY), Column("What it means", 90, Look.WRAPPED))
     table = Table(book, "other ways to buy", columns)
-    table.row(("this plan", money_value(index.plan.total), "checked and ready to cut"), strong=True)
     for way in index.plan.alternatives:
         words = way.words if way.cost is not None else f"{way.words} (no way for this job)"
         table.row((way.name, money_value(way.cost), words), ruled=True)

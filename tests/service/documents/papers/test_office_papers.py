@@ -87,6 +87,14 @@ def test_each_order_has_a_pick_list_of_its_own(written: Written) -> None:
     assert "no order named: 2 screens" in second
 
 
+def test_a_job_without_orders_is_picked_floor_by_floor(written: Written) -> None:
+    problem, plan = inch_job()
+    openings = tuple(replace(opening, order="") for opening in problem.openings)
+    first, second = written(write_pick_lists, replace(problem, openings=openings), plan)
+    assert "B2, floor 1: 1 screen" in first
+    assert "all screens: 2 screens" in second
+
+
 def test_a_pick_list_counts_equal_pieces_together(written: Written) -> None:
     _, page = written(write_pick_lists, *inch_job())
     for words in (

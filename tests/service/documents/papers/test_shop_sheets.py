@@ -75,7 +75,7 @@ def test_every_stick_says_what_is_kept_and_what_is_scrap(tmp_path: Path, text_of
 def test_a_leftover_starts_at_its_clean_end(tmp_path: Path, text_of: TextOf) -> None:
     write_stick_sheets(*inch_job(), tmp_path / "sticks.pdf", PaperSetup())
     text = words(text_of(tmp_path / "sticks.pdf"))
-    assert "rest of 70, from the rack, 70 in long · start at the clean end" in text
+    assert "rest of 70, 70 in long, from the rack · start at the clean end" in text
     assert text.count("cut 1/4 in off the first end") == 3
 
 
