@@ -35,6 +35,10 @@ class JobSettings(BaseModel):
     park_faulty_rows: bool = Field(
         default=False, description="Plan the rows that can be used and list the others for measuring again."
     )
-    seconds: float = Field(default=60, gt=0, le=3600, description="Time limit for each group of pieces, in seconds.")
-    work: int = Field(default=60_000, gt=0, description="Work limit for each group, in units of about a millisecond.")
+    seconds: float = Field(
+        default=45, gt=0, le=3600, description="Time limit for the whole search, in seconds on two cores."
+    )
+    work: int = Field(
+        default=60_000, gt=0, description="Work limit for the whole search, in units of about a millisecond."
+    )
     seed: int = Field(default=1, ge=0, le=2**31 - 1, description="Start of the search's chance; same seed, same plan.")

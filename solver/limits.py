@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 
@@ -41,7 +41,7 @@ def _silent(progress: Progress) -> None:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Limits:
-    """Bounds on one calculation.
+    """Bounds on one calculation, or on all parts of a job together.
 
     ``work`` is counted in units that do not depend on the machine (one unit is
     about a millisecond of one core, see the planners); ``seconds`` guards
@@ -56,3 +56,24 @@ class Limits:
     now: Callable[[], float] = _no_clock
     stop: Callable[[], bool] = _never
     report: Callable[[Progress], None] = _silent
+
+    def shared(self, among: int) -> Limits:
+        """Return the limits of one of ``among`` parts of a job.
+
+        Work is shared evenly, whatever machine solves the parts, so that the plan
+        stays the same. The guard in seconds takes it that two parts run side by
+        side. A part always gets enough for a sound first plan.
+
+        Examples
+        --------
+        >>> one = Limits(work=60_000, seconds=45.0).shared(6)
+        >>> one.work, one.seconds
+        (10000, 15.0)
+        """
+        work = max(self.work // among, min(self.work, _LEAST_WORK))
+        seconds = max(min(self.seconds, 2 * self.seconds / among), min(self.seconds, _LEAST_SECONDS))
+        return replace(self, work=work, seconds=seconds)
+
+
+_LEAST_WORK = 2_000
+_LEAST_SECONDS = 4.0

@@ -7,6 +7,7 @@ The steps are public so that a service can run the parts side by side:
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from solver.check import Fault, faults
 from solver.errors import SolverError
@@ -38,24 +39,26 @@ class PlanFaultError(SolverError):
 
 def parts(problem: Problem, sizing: Sizing) -> tuple[Part, ...]:
     """Return the independent parts of a sized job; what must be bought in one decision is one part."""
-    return coupled(problem, sizing.screens, split(problem, sizing.screens))
+    found = coupled(problem, sizing.screens, split(problem, sizing.screens))
+    return tuple(replace(part, among=len(found)) for part in found)
 
 
 def solve_part(part: Part, limits: Limits) -> Group:
-    """Return the solution of one part.
+    """Return the solution of one part; ``limits`` are the whole job's, of which it takes its share.
 
     Raises
     ------
     ProblemError
         If the stock on sale and on hand does not suffice.
     """
+    share = limits.shared(part.among)
     match part:
         case RailPart():
-            return stick_group(part, limits)
+            return stick_group(part, share)
         case BlankPart():
-            return roll_group(part, limits)
+            return roll_group(part, share)
         case BasketPart():
-            return basket_group(part, limits)
+            return basket_group(part, share)
 
 
 def assemble(problem: Problem, sizing: Sizing, groups: Sequence[Group]) -> Plan:
@@ -114,7 +117,7 @@ def solve(problem: Problem, limits: Limits) -> Plan:
     problem
         Openings, rules and stock.
     limits
-        What each part may use; they are solved one after the other.
+        What the whole job may use; its parts are solved one after the other.
 
     Raises
     ------

@@ -1,4 +1,7 @@
-"""Records of a part: what is to be cut and from what."""
+"""Records of a part: what is to be cut and from what.
+
+``among`` is the number of parts in the job, which share the job's limits.
+"""
 
 from __future__ import annotations
 
@@ -61,6 +64,7 @@ class RailPart:
     rules: Rules
     kits: tuple[Kit, ...] = ()
     unit: Unit = Unit.INCH
+    among: int = 1
 
     @property
     def name(self) -> str:
@@ -102,6 +106,7 @@ class BlankPart:
     rules: Rules
     kits: tuple[Kit, ...] = ()
     unit: Unit = Unit.INCH
+    among: int = 1
 
     @property
     def name(self) -> str:
@@ -137,6 +142,7 @@ class BasketPart:
     rack: tuple[Kit, ...]
     suppliers: tuple[Supplier, ...]
     screens: tuple[Screen, ...]
+    among: int = 1
 
     @property
     def runs(self) -> tuple[RailRun | BlankRun, ...]:
