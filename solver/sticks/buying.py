@@ -115,7 +115,7 @@ class Buying:
         if size.cost:
             most = min(most, below * self.grid.share // size.cost)
         amount = model.new_int_var(0, most, f"sticks {s}")
-        if size.members[0] < 0:
+        if size.members[0] < 0 or not self.grid.bundled:
             return amount, (size.cost // self.grid.share) * amount
         stock = self.grid.problem.stock[size.members[0]]
         if stock.bundle is None or size.cost == stock.cost * self.grid.share:

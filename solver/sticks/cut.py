@@ -52,7 +52,7 @@ def cut(problem: CuttingStock, limits: Limits) -> CuttingPlan:
     grid = exact_grid(problem)
     if not grid.free_for_all:
         grid = _with_missing_sticks(problem, effort, limits)
-    search = Search(grid, effort, limits)
+    search = Search(grid, effort, limits.seed)
     ending = search.run()
     return CuttingPlan(
         patterns=_patterns(grid, search.packing),
@@ -89,7 +89,7 @@ def _with_missing_sticks(problem: CuttingStock, effort: Effort, limits: Limits) 
         for stock in problem.stock
     )
     free = exact_grid(replace(problem, stock=stock), missing_cost=1)
-    search = Search(free, effort, limits)
+    search = Search(free, effort, limits.seed)
     ending = search.run()
     if search.cost:
         raise ProblemError((_shortage(problem, free, search.packing, ending),))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
 
 from solver.sticks.effort import Effort
@@ -11,6 +11,9 @@ from solver.sticks.first_fit import fullest_first_fit
 from solver.sticks.grid import Column, Grid, Packing
 from solver.sticks.master import Master
 from solver.sticks.patterns import Generator
+
+Finish = Callable[[list[int], list[int | None], int | None], Packing | None]
+"""Packs rails with sticks left, if possible for less than a cost."""
 
 
 class Diver:
@@ -22,7 +25,13 @@ class Diver:
         The problem, the pricing and the work counter.
     costs, limits
         Of each size; the dive seeks the least cost within the limits.
+    penalty
+        What a unit of uncovered weight costs.
+    finish
+        Packs what is left once few rails are left, or returns None.
     """
+
+    FEW_RAILS = 70
 
     def __init__(
         self,
@@ -33,6 +42,7 @@ class Diver:
         costs: Sequence[int],
         limits: Sequence[int | None],
         penalty: float,
+        finish: Finish | None = None,
     ) -> None:
         self.grid = grid
         self.generator = generator
@@ -40,6 +50,7 @@ class Diver:
         self.costs = list(costs)
         self.limits = list(limits)
         self.penalty = penalty
+        self.finish = finish
 
     def dive(
         self,
@@ -48,8 +59,8 @@ class Diver:
         *,
         below: int | None = None,
         chance: random.Random | None = None,
-    ) -> tuple[list[Packing], set[Column]]:
-        """Return complete packings met on the way, in the order met, and all columns seen.
+    ) -> tuple[Packing | None, set[Column]]:
+        """Return the cheapest complete packing met on the way, if any, and all columns seen.
 
         Parameters
         ----------
@@ -72,21 +83,24 @@ class Diver:
             effort=self.effort,
             penalty=self.penalty,
         )
-        live = [column for column in pool if _fits(column, left, limits)]
-        for column in live:
-            master.add(column)
+        for column in pool:
+            if _fits(column, left, limits):
+                master.add(column)
+        seen = set(master.columns)
         fixed: Packing = {}
         spent = 0
-        found: list[Packing] = []
+        best: tuple[int, Packing] | None = None
         while any(left):
+            rails = sum(left)
             root = self.generator.run(
                 master,
                 costs=self.costs,
                 limits=limits,
                 demand=left,
-                rounds=60,
+                rounds=4 if rails > 4 * self.FEW_RAILS else 40,
                 enough=None if below is None else Fraction(below - spent),
             )
+            seen |= set(master.columns)
             if root.prices is None or (below is not None and spent + root.bound > below - 1):
                 break
             step = self._round(master.amounts(), left, limits, chance)
@@ -102,14 +116,20 @@ class Diver:
                     limits[column[0]] = bound - copies
             completion, missing = fullest_first_fit(self.grid, left, limits)
             if not any(missing):
-                whole = dict(fixed)
-                for column, copies in completion.items():
-                    whole[column] = whole.get(column, 0) + copies
-                found.append(whole)
+                whole = joined(fixed, completion)
+                cost = sum(self.costs[s] * copies for (s, _), copies in whole.items())
+                if best is None or cost < best[0]:
+                    best = cost, whole
+            if self.finish is not None and 0 < sum(left) <= self.FEW_RAILS < rails:
+                target = None if best is None else best[0] - spent
+                finished = self.finish(left, limits, target)
+                if finished is not None:
+                    best = 0, joined(fixed, finished)
+                    break
             self._shrink(master, left, limits)
             if self.effort.over():
                 break
-        return found, set(master.columns)
+        return (None if best is None else best[1]), seen
 
     def _shrink(self, master: Master, left: Sequence[int], limits: Sequence[int | None]) -> None:
         master.demand(left)
@@ -154,7 +174,7 @@ class Diver:
             noise = 1.0 if chance is None else 0.7 + 0.6 * chance.random()
             ranked.append((-amount * noise, column))
         ranked.sort()
-        several = max(1, len(ranked) // 40)
+        several = max(1, len(ranked) // 12)
         for rank, column in ranked[: several * 3]:
             if step and (len(step) >= several or -rank < 0.6):
                 break
@@ -165,3 +185,11 @@ class Diver:
 def _fits(column: Column, left: Sequence[int], limits: Sequence[int | None]) -> bool:
     bound = limits[column[0]]
     return bound != 0 and all(times <= left[i] for i, times in column[1])
+
+
+def joined(one: Packing, other: Packing) -> Packing:
+    """Return two packings as one."""
+    whole = dict(one)
+    for column, copies in other.items():
+        whole[column] = whole.get(column, 0) + copies
+    return whole

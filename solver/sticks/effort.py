@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from solver.limits import Ending, Limits, Progress
 
 
@@ -13,19 +15,30 @@ class Effort:
     deterministic solver time); the clock is only a guard.
     """
 
-    CELLS = 700_000
+    CELLS = 1_500_000
     """Cells of a filling table that make one unit."""
 
-    def __init__(self, limits: Limits) -> None:
+    def __init__(self, limits: Limits, *, whole: Effort | None = None) -> None:
         self.limits = limits
         self.used = 0.0
-        self._start = limits.now()
+        self._whole = whole
+        self._start: float = limits.now() if whole is None else whole._start
         self._ending: Ending | None = None
         self._shown: tuple[int | None, int | None] = (None, None)
+
+    def portion(self, units: float) -> Effort:
+        """Return a counter for a step that may use so many units; what it uses counts here too.
+
+        Progress of the step is not reported: it is about another problem.
+        """
+        limits = replace(self.limits, work=int(min(units, self.work_left)), report=_silent)
+        return Effort(limits, whole=self)
 
     def spend(self, units: float) -> None:
         """Count work that was done."""
         self.used += units
+        if self._whole is not None:
+            self._whole.spend(units)
 
     @property
     def seconds(self) -> float:
@@ -58,3 +71,7 @@ class Effort:
         if (cost, bound) != self._shown:
             self._shown = (cost, bound)
             self.limits.report(Progress(cost=cost, bound=bound))
+
+
+def _silent(progress: Progress) -> None:
+    del progress

@@ -38,21 +38,24 @@ class Filling:
     exact: bool = True
 
 
-def _fill_table(weights: Whole, gains: Whole, best: Whole, spare: Whole, taken: NDArray[np.uint8]) -> None:
+def _fill_table(weights: Whole, gains: Whole, best: Whole, taken: NDArray[np.uint8]) -> None:
     cells = best.shape[0]
     for row in range(weights.shape[0]):
         weight = weights[row]
         gain = gains[row]
-        for c in range(weight):
-            spare[c] = best[c]
-        for c in range(weight, cells):
-            old = best[c]
-            new = best[c - weight] + gain
-            better = new > old
-            taken[row, c] = better
-            spare[c] = new if better else old
-        for c in range(weight, cells):
-            best[c] = spare[c]
+        # From the top in blocks as long as the rail: a block never reads what it writes.
+        end = cells
+        while end > weight:
+            start = max(weight, end - weight)
+            into = best[start:end]
+            from_ = best[start - weight : end - weight]
+            mark = taken[row, start:end]
+            for c in range(into.shape[0]):
+                new = from_[c] + gain
+                old = into[c]
+                mark[c] = new > old
+                into[c] = max(new, old)
+            end = start
 
 
 def _search_depth(
@@ -136,10 +139,10 @@ class Filler:
         Where work is counted.
     """
 
-    TABLE_BYTES = 120_000_000
-    TABLE_COMFORT = 6_000_000
-    LIGHT_CELLS = 30_000
-    NODES = 2_000_000
+    TABLE_BYTES = 160_000_000
+    TABLE_COMFORT = 3_000_000
+    NODE_CELLS = 30
+    """A node of the search by depth takes as long as so many cells of the table."""
 
     def __init__(self, grid: Grid, effort: Effort) -> None:
         self.grid = grid
@@ -147,7 +150,9 @@ class Filler:
         self._weights = np.array(grid.weights, np.int64)
         self._capacities = [size.capacity for size in grid.sizes]
         self._cells = max(self._capacities) + 1
-        self._done = 0.0
+        self._done = 0
+        self._table_next = 0
+        self._taken = np.zeros((0, self._cells), np.uint8)
 
     def fill(self, gains: Whole, copies: Whole) -> Filling:
         """Return the best value of each size when rail i gains ``gains[i]`` and at most ``copies[i]`` exist.
@@ -165,17 +170,25 @@ class Filler:
             for i in useful
             for times in doubling(min(int(copies[i]), (self._cells - 1) // int(self._weights[i])))
         ]
-        if len(rows) * self._cells <= self.TABLE_COMFORT:
+        cells = len(rows) * self._cells
+        if cells <= self.TABLE_COMFORT or (self._table_next > 0 and cells <= self.TABLE_BYTES):
+            self._table_next -= 1
             return self._by_table(gains, rows)
-        found = self._by_depth(gains, copies, useful)
-        if not found.exact and len(rows) * self._cells <= self.TABLE_BYTES:
+        affordable = cells <= self.TABLE_BYTES
+        nodes = cells // self.NODE_CELLS if affordable else 20_000_000
+        found = self._by_depth(gains, copies, useful, nodes)
+        if not found.exact and affordable:
+            # The search by depth did not pay here; do not try it again for a while.
+            self._table_next = 20
             return self._by_table(gains, rows)
         return found
 
     def _by_table(self, gains: Whole, rows: list[tuple[int, int]]) -> Filling:
         cells = self._cells
         best = np.zeros(cells, np.int64)
-        taken = np.zeros((len(rows), cells), np.uint8)
+        if self._taken.shape[0] < len(rows):
+            self._taken = np.zeros((len(rows) + 20, cells), np.uint8)
+        taken = self._taken
         if self._light(len(rows) * cells):
             for row, (i, times) in enumerate(rows):
                 weight = int(self._weights[i]) * times
@@ -185,23 +198,25 @@ class Filler:
         elif rows:
             weights = np.array([int(self._weights[i]) * times for i, times in rows], np.int64)
             worth = np.array([int(gains[i]) * times for i, times in rows], np.int64)
-            FILL_TABLE.compiled(weights, worth, best, np.zeros(cells, np.int64), taken)
-        self.effort.spend(len(rows) * cells / Effort.CELLS + 0.02)
+            FILL_TABLE.compiled(weights, worth, best, taken)
+        self.effort.spend(len(rows) * cells / Effort.CELLS + 0.05)
+        heavy = [int(self._weights[i]) * times for i, times in rows]
         values, patterns = [], []
         for capacity in self._capacities:
             values.append(int(best[capacity]))
             left = capacity
             pattern: dict[int, int] = {}
             for row in range(len(rows) - 1, -1, -1):
-                if taken[row, left]:
+                if heavy[row] <= left and taken[row, left]:
                     i, times = rows[row]
                     pattern[i] = pattern.get(i, 0) + times
-                    left -= int(self._weights[i]) * times
+                    left -= heavy[row]
             patterns.append(tuple(sorted(pattern.items())))
         return Filling(values, patterns)
 
-    def _by_depth(self, gains: Whole, copies: Whole, useful: list[int]) -> Filling:
-        useful = sorted(useful, key=lambda i: (-int(gains[i]) / int(self._weights[i]), i))
+    def _by_depth(self, gains: Whole, copies: Whole, useful: list[int], nodes: int) -> Filling:
+        density = gains / self._weights
+        useful = sorted(useful, key=lambda i: (-density[i], i))
         weights = self._weights[useful]
         worth = gains[useful]
         most = copies[useful]
@@ -210,8 +225,9 @@ class Filler:
             taken = np.zeros(len(useful), np.int64)
             answer: Any = np.zeros(3, np.int64)
             search = SEARCH_DEPTH.compiled if len(useful) > 4 else SEARCH_DEPTH.plain
-            search(weights, worth, most, capacity, self.NODES, taken, answer)
-            self.effort.spend(int(answer[2]) * 20 / Effort.CELLS + 0.01)
+            search(weights, worth, most, capacity, nodes, taken, answer)
+            nodes -= int(answer[2])
+            self.effort.spend(int(answer[2]) * self.NODE_CELLS / Effort.CELLS + 0.02)
             exact = exact and answer[0] == answer[1]
             values.append(int(answer[1]))
             patterns.append(tuple(sorted((useful[k], int(taken[k])) for k in range(len(useful)) if taken[k])))

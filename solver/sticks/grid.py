@@ -7,9 +7,10 @@ is lowered to the largest total that rails can reach: both change nothing.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
-from functools import reduce
+from functools import cache, reduce
 from math import gcd, lcm
 
 from solver.sticks.bundles import buying_cost
@@ -48,7 +49,8 @@ class Grid:
 
     ``weights`` and ``demand`` run in step, shape (n_rails,), longest first.
     ``sizes`` are longest first. ``share`` cost units make one of the problem's,
-    ``step`` divides every possible total in the problem's unit.
+    ``step`` divides every possible total in the problem's unit. ``bundled`` is
+    False where every stick simply costs its size's cost.
     """
 
     problem: CuttingStock
@@ -57,12 +59,15 @@ class Grid:
     sizes: tuple[Size, ...]
     share: int
     step: int
+    bundled: bool = True
 
-    def cost(self, counts: list[int]) -> int:
+    def cost(self, counts: Sequence[int]) -> int:
         """Return the cheapest price of ``counts`` sticks of each size, in the problem's unit."""
         total = 0
         for size, count in zip(self.sizes, counts, strict=True):
-            if size.members == (MISSING,):
+            if not self.bundled:
+                total += count * size.cost
+            elif size.members == (MISSING,):
                 total += count * (size.cost // self.share)
             elif count:
                 total += buying_cost(self.problem.stock[size.members[0]], count)
@@ -79,6 +84,29 @@ class Grid:
         """Return the least possible total at or above ``bound`` cost units."""
         steps = bound / (self.share * self.step)
         return -(-steps.numerator // steps.denominator) * self.step
+
+    def part(self, demand: Sequence[int], limits: Sequence[int | None]) -> tuple[Grid, list[int], list[int]]:
+        """Return the grid of some of the rails and sticks, with the numbers they have here.
+
+        Its costs are in this grid's cost units, each stick at its size's cost.
+        """
+        rails = [i for i, count in enumerate(demand) if count]
+        sizes = [
+            s for s, limit in enumerate(limits) if limit != 0 and self.sizes[s].capacity >= self.weights[rails[-1]]
+        ]
+        total = sum(demand)
+        grid = Grid(
+            problem=self.problem,
+            weights=tuple(self.weights[i] for i in rails),
+            demand=tuple(demand[i] for i in rails),
+            sizes=tuple(
+                replace(self.sizes[s], limit=None if (limit := limits[s]) is None else min(limit, total)) for s in sizes
+            ),
+            share=1,
+            step=reduce(gcd, (self.sizes[s].cost for s in sizes)) or 1,
+            bundled=False,
+        )
+        return grid, rails, sizes
 
     @property
     def free_for_all(self) -> bool:
@@ -152,13 +180,14 @@ def reachable_totals(weights: tuple[int, ...], copies: tuple[int, ...], largest:
     return totals
 
 
-def doubling(count: int) -> list[int]:
+@cache
+def doubling(count: int) -> tuple[int, ...]:
     """Return numbers whose partial sums give every count up to ``count``.
 
     Examples
     --------
     >>> doubling(10)
-    [1, 2, 4, 3]
+    (1, 2, 4, 3)
     """
     times, step = [], 1
     while count > 0:
@@ -166,7 +195,7 @@ def doubling(count: int) -> list[int]:
         times.append(taken)
         count -= taken
         step *= 2
-    return times
+    return tuple(times)
 
 
 def _at_most(stock: StockLength, rails: int) -> int:

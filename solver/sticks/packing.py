@@ -147,8 +147,8 @@ class Packer:
             chance = random.Random(self.seed * 1_000 + attempt) if attempt else None
             found, seen = diver.dive(self.grid.demand, sorted(known), below=most + 1, chance=chance)
             known |= {column for column in seen if vector[column[0]]}
-            if found:
-                return found[0]
+            if found is not None:
+                return found
             if self.effort.over():
                 break
         return None

@@ -19,7 +19,7 @@ from solver.sticks.effort import Effort
 from solver.sticks.filling import Filler, Filling, Whole
 from solver.sticks.first_fit import topped_up
 from solver.sticks.grid import Column, Grid
-from solver.sticks.master import Master, Prices
+from solver.sticks.master import Master, Prices, Real
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +40,9 @@ class Root:
 
 class Generator:
     """Adds missing patterns to a master until none would lower its cost."""
+
+    PULL = 0.6
+    """How far prices are pulled towards those of the best bound, which calms them from round to round."""
 
     def __init__(self, grid: Grid, filler: Filler, effort: Effort) -> None:
         self.grid = grid
@@ -75,9 +78,9 @@ class Generator:
             of this.
         """
         scale = scale_for(costs)
-        copies = np.array(demand, np.int64)
         best = Fraction(0)
-        best_gains = np.zeros(len(copies), np.int64)
+        centre: Real | None = None
+        best_gains = np.zeros(len(demand), np.int64)
         prices: Prices | None = None
         optimal = False
         for _ in range(rounds):
@@ -85,22 +88,36 @@ class Generator:
             if found is None:
                 break
             prices = found
-            gains = whole_gains(prices.rails, scale)
-            filling = self.filler.fill(gains, copies)
-            bound = cost_bound(costs, limits, demand, gains, filling, scale)
-            if bound > best:
-                best, best_gains = bound, gains
-            if enough is not None and best >= enough:
-                break
-            if quantum is not None and best / quantum > 0:
-                steps = best / quantum
-                if -(-steps.numerator // steps.denominator) * float(quantum) >= prices.value - 1e-7 * abs(prices.value):
-                    optimal = True
+            added = 0
+            for pull in (self.PULL, 0.0) if centre is not None else (0.0,):
+                worth = prices.rails if centre is None else pull * centre + (1 - pull) * prices.rails
+                gains = whole_gains(worth, scale)
+                filling = self.filler.fill(gains, np.array(demand, np.int64))
+                bound = cost_bound(costs, limits, demand, gains, filling, scale)
+                if bound > best or centre is None:
+                    best, best_gains = bound, gains
+                    overcharge = max(
+                        [1.0]
+                        + [
+                            value / (cost * scale)
+                            for value, cost, limit in zip(filling.values, costs, limits, strict=True)
+                            if limit is None and cost
+                        ]
+                    )
+                    centre = worth / overcharge
+                if enough is not None and best >= enough:
                     break
-            if not self._add(master, costs, limits, demand, prices, gains, filling, scale):
-                optimal = filling.exact
-                break
-            if self.effort.over():
+                if quantum is not None and best > 0:
+                    steps = best / quantum
+                    reached = -(-steps.numerator // steps.denominator) * float(quantum)
+                    if reached >= prices.value - 1e-7 * abs(prices.value):
+                        optimal = True
+                        break
+                added = self._add(master, costs, limits, demand, prices, gains, filling, scale)
+                if added:
+                    break
+                optimal = pull == 0.0 and filling.exact
+            if not added or self.effort.over():
                 break
         return Root(prices, best, best_gains, scale, optimal)
 
@@ -117,14 +134,14 @@ class Generator:
     ) -> int:
         added = 0
         copies = np.array(demand, np.int64)
-        charge = [(cost + prices.sizes[s]) * scale for s, cost in enumerate(costs)]
+        charge = [(cost + prices.sizes[s]) * (1 + 1e-9) + 64 / scale for s, cost in enumerate(costs)]
+        worth = prices.rails.tolist()
         for repeat in range(self.repeats):
             if repeat:
                 filling = self.filler.fill(gains, copies)
             fresh = 0
             for s, pattern in enumerate(filling.patterns):
-                value = sum(int(gains[i]) * times for i, times in pattern)
-                if pattern and limits[s] != 0 and value > charge[s] * (1 + 1e-9) + 64:
+                if pattern and limits[s] != 0 and sum([worth[i] * times for i, times in pattern]) > charge[s]:
                     fresh += master.add(self._full(s, pattern, demand))
                     for i, _ in pattern:
                         copies[i] = 0
