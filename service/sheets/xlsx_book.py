@@ -35,6 +35,7 @@ class Book:
 
     sheets: tuple[SheetEntry, ...]
     since_1904: bool
+    styles_member: str | None
     formats: tuple[Format, ...]
     texts: tuple[str, ...]
 
@@ -47,7 +48,7 @@ def read_book(archive: zipfile.ZipFile) -> Book:
     SheetError
         If it is damaged or holds no sheet.
     """
-    workbook = _member_of_kind(archive, "_rels/.rels", "/officeDocument", "xl/workbook.xml")
+    workbook = workbook_member(archive)
     folder, file = posixpath.split(workbook)
     relations = _relations(archive, f"{folder}/_rels/{file}.rels", folder)
     entries: list[SheetEntry] = []
@@ -70,9 +71,15 @@ def read_book(archive: zipfile.ZipFile) -> Book:
     return Book(
         sheets=tuple(entries),
         since_1904=since_1904,
+        styles_member=members.get("styles"),
         formats=_formats(archive, members.get("styles")),
         texts=_texts(archive, members.get("sharedStrings")),
     )
+
+
+def workbook_member(archive: zipfile.ZipFile) -> str:
+    """Return the member that lists the sheets."""
+    return _member_of_kind(archive, "_rels/.rels", "/officeDocument", "xl/workbook.xml")
 
 
 def unescaped(text: str) -> str:
