@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import asdict
 from typing import Any
 
@@ -26,15 +26,16 @@ _OPEN = [_QUEUED, _RUNNING]
 class SqlLedger:
     """Records behind one connection, within one transaction."""
 
-    def __init__(self, connection: Connection) -> None:
+    def __init__(self, connection: Connection, clock: Callable[[], float] = time.time) -> None:
         self._connection = connection
+        self._clock = clock
         self._postgresql = connection.dialect.name == "postgresql"
 
     def now(self) -> float:
         """Return the database server's clock; an embedded database has none but this machine's."""
         if self._postgresql:
             return float(self._connection.scalar(select(func.extract("epoch", func.clock_timestamp()))) or 0)
-        return time.time()
+        return self._clock()
 
     def job(self, job_id: str) -> Job | None:
         """Return a job, its row locked where the database locks rows."""

@@ -27,10 +27,12 @@ _TRIES = 6
 class SqlStore:
     """A store behind a database URL, such as ``sqlite:////data/jobs.sqlite3`` or ``postgresql+psycopg://...``.
 
-    Brings the tables up to date when it is opened.
+    Brings the tables up to date when it is opened. ``clock`` stands in for the
+    database's where that has none of its own.
     """
 
-    def __init__(self, url: str) -> None:
+    def __init__(self, url: str, clock: Callable[[], float] = time.time) -> None:
+        self._clock = clock
         self._engine = sql_engine(url)
         self._lock: Any = threading.Lock() if self._engine.dialect.name == "sqlite" else nullcontext()
         try:
@@ -43,7 +45,7 @@ class SqlStore:
         for last in (*[False] * (_TRIES - 1), True):
             try:
                 with self._lock, self._engine.begin() as connection:
-                    return work(SqlLedger(connection))
+                    return work(SqlLedger(connection, self._clock))
             except DBAPIError as error:
                 if last or getattr(error.orig, "sqlstate", None) not in _CLASHES:
                     raise StoreDownError(f"the job store does not answer: {error.orig}") from error
@@ -56,7 +58,7 @@ class SqlStore:
         """Look at records without changing any."""
         try:
             with self._engine.connect().execution_options(look=True) as connection:
-                return work(SqlLedger(connection))
+                return work(SqlLedger(connection, self._clock))
         except SQLAlchemyError as error:
             raise StoreDownError(f"the job store does not answer: {getattr(error, 'orig', error)}") from error
 

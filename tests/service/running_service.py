@@ -14,17 +14,17 @@ from typing import Any
 
 import httpx
 
-from tests.service.conftest import free_port
+from tests.service.throwaway import free_port
 
 
 class RunningService:
     """One ``screenbatch serve`` on loopback, and an HTTP client that speaks to it."""
 
-    def __init__(self, data: Path, port: int | None = None, **settings: str) -> None:
+    def __init__(self, data: Path, logs: Path | None = None, **settings: str) -> None:
         self.data = data
-        self.port = port or free_port()
+        self.port = free_port()
         self.settings = settings
-        self.log = data.parent / f"{data.name}-{self.port}.log"
+        self.log = (logs or data.parent) / f"{data.name}-{self.port}.log"
         self.client = httpx.Client(base_url=f"http://127.0.0.1:{self.port}", timeout=30)
         self.process = self._start()
 
@@ -79,7 +79,7 @@ class RunningService:
 
 @contextlib.contextmanager
 def running_service(data: Path, **settings: str) -> Iterator[RunningService]:
-    service = RunningService(data, **settings)
+    service = RunningService(data, None, **settings)
     try:
         yield service.await_ready()
     finally:

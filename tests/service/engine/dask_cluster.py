@@ -7,7 +7,7 @@ import subprocess
 import sys
 from collections.abc import Mapping
 
-from tests.service.conftest import free_port
+from tests.service.throwaway import free_port
 
 
 class RunningCluster:
