@@ -101,11 +101,11 @@ def _starts(part: BasketPart, numbers: Trade, windows: KitWindows) -> Iterator[S
     suppliers = len(part.suppliers)
     none = (0,) * len(part.kits)
     articles = numbers.market.articles
-    prepaid = frozenset(number for number, article in enumerate(articles) if article.prepaid)
+    least = frozenset(n for n, article in enumerate(articles) if article.minimum > 1 and article.group is not None)
     everybody = (True,) * suppliers
     kinds = [everybody, (False,) * suppliers]
     kinds += [tuple(other == one for other in range(suppliers)) for one in range(suppliers)]
-    for used in dict.fromkeys((frozenset[int](), prepaid)):
+    for used in dict.fromkeys((frozenset[int](), least)):
         for delivers in dict.fromkeys(kinds):
             yield Setting(kits=none, used=used, delivers=delivers)
         if any(windows.kits):

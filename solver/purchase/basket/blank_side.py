@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil, gcd
 
@@ -12,7 +12,7 @@ from solver.parts.blanks import roll_nesting
 from solver.parts.offers import RollOffer
 from solver.parts.record import BlankPart
 from solver.purchase.basket.model import Cut
-from solver.purchase.basket.side import Solved, Terms
+from solver.purchase.basket.side import Slot, Solved, Terms, best_case, credited, within_or_beyond
 from solver.rolls import nest
 from solver.rolls.crosscuts import CrosscutPricing
 from solver.rolls.demand import ordered_demand
@@ -33,30 +33,21 @@ class CutBlanks:
 
 
 class BlankSide:
-    """Blanks with their slots: rolls on the rack, mesh of kits, and loose rolls or running length on sale.
+    """Blanks with their slots: rolls on the rack, mesh of kits, and loose rolls or running length on sale."""
 
-    ``prepaid`` of a slot of loose stock come with the least number that is sold.
-    """
-
-    def __init__(
-        self,
-        part: BlankPart,
-        slots: Sequence[RollOffer],
-        resources: Sequence[int],
-        prepaid: Sequence[int],
-        limits: Limits,
-    ) -> None:
+    def __init__(self, part: BlankPart, slots: Sequence[Slot[RollOffer]], limits: Limits) -> None:
         self.part = part
         self.slots = tuple(slots)
-        self.resources = tuple(resources)
-        self._prepaid = tuple(prepaid)
-        one_each = [
-            RollWidth(width=slot.usable, length=slot.length, cost=1, step=slot.step or 1, limit=None) for slot in slots
-        ]
+        one_each = [_roll(slot.offer, cost=1, limit=None) for slot in slots]
         self.problem = roll_nesting(part, one_each)
         self._demand = ordered_demand(self.problem)
         self.effort = Effort(limits)
         self._master = Master(CrosscutPricing(self._demand, self.effort), self.effort)
+
+    @property
+    def resources(self) -> tuple[int, ...]:
+        """The resource behind each slot."""
+        return tuple(slot.resource for slot in self.slots)
 
     def shortfall(self, amounts: Sequence[int]) -> Cut | None:
         """Return what rules these rolls out by what the blanks are worth, or None."""
@@ -75,48 +66,60 @@ class BlankSide:
     def _whole(self, room: Sequence[Fraction], need: int) -> Cut:
         factor = Fraction(WHOLE_SUM, max(1, need))
         whole = tuple(
-            (self.resources[offer.number], ceil(min(held, Fraction(need)) * factor))
+            (self.slots[offer.number].resource, ceil(min(held, Fraction(need)) * factor))
             for held, offer in zip(room, self._demand.offers, strict=True)
             if held
         )
         return Cut(room=whole, need=WHOLE_SUM)
 
     def solved(self, terms: Terms, missing_cost: int, limits: Limits) -> Solved:
-        """Return the best nesting with ``terms.free`` rolls or steps for nothing."""
+        """Return the best nesting with ``terms.free`` rolls for nothing."""
+        cases = list(within_or_beyond([slot.least for slot in self.slots], terms.sold))
+        share = replace(limits, work=max(1, limits.work // len(cases)))
+        return best_case([self._case(terms, beyond, missing_cost, share) for beyond in cases])
+
+    def _case(self, terms: Terms, beyond: Mapping[int, bool], missing_cost: int, limits: Limits) -> Solved:
         blanks = sum(blank.count for blank in self.problem.blanks)
-        prices = [slot.price or 0 for slot, sold in zip(self.slots, terms.sold, strict=True) if sold]
-        unit = gcd(*prices) or 1
         rolls: list[RollWidth] = []
         places: list[int] = []
+        unit = gcd(*(slot.offer.price or 0 for slot in self.slots)) or 1
         for place, (slot, free, sold) in enumerate(zip(self.slots, terms.free, terms.sold, strict=True)):
-            if free:
-                rolls.append(RollWidth(width=slot.usable, length=slot.length, cost=0, limit=min(free, blanks)))
+            offer = slot.offer
+            within = slot.least if sold and not beyond.get(place, False) else None
+            there = free + (within.count if within is not None else 0)
+            if there and offer.length is None:
+                rolls.append(RollWidth(width=offer.usable, length=there * (offer.step or 1), cost=0, limit=1))
                 places.append(place)
-            if sold:
-                limit = None if slot.limit is None else max(0, slot.limit - self._prepaid[place])
-                cost = (slot.price or 0) // unit
-                rolls.append(
-                    RollWidth(width=slot.usable, length=slot.length, cost=cost, step=slot.step or 1, limit=limit)
-                )
+            elif there:
+                rolls.append(_roll(offer, cost=0, limit=min(there, blanks)))
+                places.append(place)
+            if sold and beyond.get(place, True):
+                limit = offer.limit
+                if limit is not None and within is not None:
+                    limit = max(0, limit - within.count)
+                rolls.append(_roll(offer, cost=(offer.price or 0) // unit, limit=limit))
                 places.append(place)
         rolls.append(self._missing(-(-missing_cost // unit)))
         plan = nest(roll_nesting(self.part, rolls), limits)
-        return Solved(
+        used = self._used(plan.rolls, places)
+        solved = Solved(
             cost=plan.cost * unit,
             bound=plan.bound * unit,
-            used=self._used(plan.rolls, places),
+            used=used,
             complete=all(roll.roll < len(places) for roll in plan.rolls),
             ending=plan.ending,
             work=plan.work,
-            answer=CutBlanks(offers=tuple(self.slots[place] for place in places), rolls=plan.rolls),
+            answer=CutBlanks(offers=tuple(self.slots[place].offer for place in places), rolls=plan.rolls),
         )
+        leasts = {p: least for p, more in beyond.items() if more and (least := self.slots[p].least) is not None}
+        return credited(solved, leasts, {p: used[p] * (self.slots[p].offer.price or 0) for p in leasts})
 
     def _missing(self, cost: int) -> RollWidth:
         """Return a roll that does not exist and holds any one blank."""
-        longest = max(slot.length or 0 for slot in self.slots)
-        open_end = sum(max(blank.across, blank.along) for blank in self.problem.blanks)
+        longest = max(slot.offer.length or 0 for slot in self.slots)
+        open_end = max(max(blank.across, blank.along) for blank in self.problem.blanks)
         length = max(longest, open_end + self.problem.crosscut_extra)
-        return RollWidth(width=max(slot.usable for slot in self.slots), length=length, cost=cost)
+        return RollWidth(width=max(slot.offer.usable for slot in self.slots), length=length, cost=cost)
 
     def _used(self, rolls: Sequence[NestedRoll], places: Sequence[int]) -> tuple[int, ...]:
         """Return rolls used of each slot; of running length the started steps."""
@@ -126,11 +129,15 @@ class BlankSide:
             if roll.roll >= len(places):
                 continue
             place = places[roll.roll]
-            if self.slots[place].length is not None:
+            if self.slots[place].offer.length is not None:
                 used[place] += roll.copies
             else:
                 lengths = sum(cut.copies * (cut.length + self.problem.crosscut_extra) for cut in roll.crosscuts)
                 running[place] += roll.copies * lengths
         for place, length in enumerate(running):
-            used[place] += -(-length // (self.slots[place].step or 1))
+            used[place] += -(-length // (self.slots[place].offer.step or 1))
         return tuple(used)
+
+
+def _roll(offer: RollOffer, *, cost: int, limit: int | None) -> RollWidth:
+    return RollWidth(width=offer.usable, length=offer.length, cost=cost, step=offer.step or 1, limit=limit)

@@ -7,12 +7,14 @@ from dataclasses import dataclass
 from solver.catalogue import RollStock, StickStock
 from solver.limits import Limits
 from solver.parts.offers import RollOffer, StickOffer, kit_mesh, kit_sticks, roll_offers, stick_offers
-from solver.parts.record import BasketPart, BlankPart, RailPart
+from solver.parts.record import BasketPart, BlankPart
 from solver.purchase.basket.blank_side import BlankSide
 from solver.purchase.basket.covers import covers
 from solver.purchase.basket.model import Article, Market, Way
 from solver.purchase.basket.rail_side import RailSide
+from solver.purchase.basket.side import Least, Slot
 from solver.purchase.basket.stall import Stall
+from solver.purchase.stock import sticks_to_buy
 from solver.sticks.effort import Effort
 
 
@@ -61,36 +63,35 @@ def _rail_side(
     pieces = sum(run.quantity for run in part.runs)
     shortest = min(run.length for run in part.runs)
     stock = {stick.name: stick for stick in part.sticks}
-    slots: list[StickOffer] = []
-    resources: list[int] = []
-    prepaid: list[int] = []
+    slots: list[Slot[StickOffer]] = []
     for offer in stick_offers(part):
-        resource = stall.resource(0 if offer.bought else min(offer.limit or 0, pieces))
-        paid = 0
-        if offer.bought:
-            article = _loose_sticks(stock[offer.stock], stall, part, group, resource, pieces)
-            paid = article.prepaid
-            loose[group, len(slots)] = stall.sell(article)
-        slots.append(offer)
-        resources.append(resource)
-        prepaid.append(paid)
+        if not offer.bought:
+            slots.append(Slot(offer=offer, resource=stall.resource(min(offer.limit or 0, pieces))))
+            continue
+        resource = stall.resource()
+        article, least = _loose_sticks(stock[offer.stock], stall, group, resource, pieces)
+        loose[group, len(slots)] = stall.sell(article)
+        slots.append(Slot(offer=offer, resource=resource, least=least))
     for kit in basket.kits:
         if (kit.profile, kit.colour) != (part.profile, part.colour):
             continue
         for offer, sticks in zip(kit_sticks(kit, part.rules, 1, bought=True), kit.sticks, strict=True):
             if offer.usable >= shortest:
-                slots.append(offer)
-                resources.append(stall.resource())
-                prepaid.append(0)
-                stall.kit_gives(kit, resources[-1], sticks.count, pieces)
-    return RailSide(part, slots, resources, prepaid, effort)
+                slots.append(Slot(offer=offer, resource=stall.resource()))
+                stall.kit_gives(kit, slots[-1].resource, sticks.count, pieces)
+    return RailSide(part, slots, effort)
 
 
-def _loose_sticks(stick: StickStock, stall: Stall, part: RailPart, group: int, resource: int, pieces: int) -> Article:
+def _loose_sticks(
+    stick: StickStock, stall: Stall, group: int, resource: int, pieces: int
+) -> tuple[Article, Least | None]:
     ways = [Way(size=1, price=stick.price or 0)]
     if stick.bundle is not None and stick.bundle_price is not None:
         ways.append(Way(size=stick.bundle, price=stick.bundle_price))
-    return Article(
+    least = None
+    if stick.minimum > 1:
+        least = Least(count=stick.minimum, price=sticks_to_buy(stick.minimum, stick).cost, apart=len(ways) > 1)
+    article = Article(
         name=stick.name,
         ways=tuple(ways),
         most=pieces,
@@ -99,9 +100,10 @@ def _loose_sticks(stick: StickStock, stall: Stall, part: RailPart, group: int, r
         supplier=stall.supplier(stick.supplier),
         gives=((resource, 1),),
         group=group,
-        # Beyond the least number every stick has a price of its own, unless bundles are cheaper.
-        prepaid=stick.minimum if stick.minimum > 1 and len(ways) == 1 else 0,
+        prepaid=least.price if least is not None else 0,
+        apart=least is not None and least.apart,
     )
+    return article, least
 
 
 def _blank_side(
@@ -111,37 +113,37 @@ def _blank_side(
     group = len(basket.rails) + number
     pieces = sum(run.quantity for run in part.runs)
     stock = {roll.name: roll for roll in part.rolls}
-    slots: list[RollOffer] = []
-    resources: list[int] = []
-    prepaid: list[int] = []
+    slots: list[Slot[RollOffer]] = []
     for offer in roll_offers(part):
-        resource = stall.resource(0 if offer.bought else min(offer.limit or 0, pieces))
-        paid = 0
-        if offer.bought:
-            article = _loose_rolls(stock[offer.stock], stall, part, group, resource)
-            paid = article.prepaid
-            loose[group, len(slots)] = stall.sell(article)
-        slots.append(offer)
-        resources.append(resource)
-        prepaid.append(paid)
+        if not offer.bought:
+            slots.append(Slot(offer=offer, resource=stall.resource(min(offer.limit or 0, pieces))))
+            continue
+        resource = stall.resource()
+        article, least = _loose_rolls(stock[offer.stock], stall, part, group, resource)
+        loose[group, len(slots)] = stall.sell(article)
+        slots.append(Slot(offer=offer, resource=resource, least=least))
     narrowest = min(min(run.width, run.height) if part.turns else run.width for run in part.runs)
     for kit in basket.kits:
         if kit.mesh is None or kit.mesh.mesh != part.mesh:
             continue
         for piece in kit_mesh(kit, part.rules, 1, bought=True):
             if piece.usable >= narrowest:
-                slots.append(piece)
-                resources.append(stall.resource())
-                prepaid.append(0)
-                stall.kit_gives(kit, resources[-1], kit.mesh.count, pieces)
-    return BlankSide(part, slots, resources, prepaid, limits)
+                slots.append(Slot(offer=piece, resource=stall.resource()))
+                stall.kit_gives(kit, slots[-1].resource, kit.mesh.count, pieces)
+    return BlankSide(part, slots, limits)
 
 
-def _loose_rolls(roll: RollStock, stall: Stall, part: BlankPart, group: int, resource: int) -> Article:
+def _loose_rolls(
+    roll: RollStock, stall: Stall, part: BlankPart, group: int, resource: int
+) -> tuple[Article, Least | None]:
     pieces = sum(run.quantity for run in part.runs)
     # Every blank in a crosscut of its own, whichever way round: more running length is never of use.
     longest = sum(run.quantity * (max(run.width, run.height) + part.rules.crosscut_extra) for run in part.runs)
-    return Article(
+    least = None
+    if roll.minimum > 1:
+        price = roll.minimum * (roll.price or 0)
+        least = Least(count=roll.minimum, price=price, apart=roll.step is not None)
+    article = Article(
         name=roll.name,
         ways=(Way(size=1, price=roll.price or 0),),
         most=pieces if roll.step is None else -(-longest // roll.step),
@@ -150,6 +152,7 @@ def _loose_rolls(roll: RollStock, stall: Stall, part: BlankPart, group: int, res
         supplier=stall.supplier(roll.supplier),
         gives=((resource, 1),),
         group=group,
-        # Running length is one piece: what is prepaid and what is not cannot be told apart.
-        prepaid=roll.minimum if roll.minimum > 1 and roll.step is None else 0,
+        prepaid=least.price if least is not None else 0,
+        apart=least is not None and least.apart,
     )
+    return article, least

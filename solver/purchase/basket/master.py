@@ -116,18 +116,20 @@ class Master:
                 off.append(self._used[number])
             else:
                 off.append(self._delivers[number])
-        model.add(self._loose_cost(floor.group) >= -(-floor.cost // self.step)).only_enforce_if([~let for let in off])
+        model.add(self._loose_cost(floor.group, floor.given) >= -(-floor.cost // self.step)).only_enforce_if(
+            [~let for let in off]
+        )
 
-    def _loose_cost(self, group: int) -> Any:
-        """Return what the loose stock of a group costs beyond what a least number prepays, in steps."""
+    def _loose_cost(self, group: int, given: frozenset[int]) -> Any:
+        """Return what the loose stock of a group but the given costs beyond the least numbers, in steps."""
         terms = []
         for number, article in enumerate(self.market.articles):
-            if article.group != group:
+            if article.group != group or number in given:
                 continue
             for way, count in zip(article.ways, self._ways[number], strict=True):
                 terms.append(way.price // self.step * count)
             if article.prepaid:
-                terms.append(-(article.ways[0].price // self.step) * article.prepaid * self._used[number])
+                terms.append(-(article.prepaid // self.step) * self._used[number])
         return sum(terms)
 
     def cheapest(self, *, below: int | None, least: int, work: float) -> Choice | None:

@@ -32,8 +32,9 @@ class Article:
     singly, then perhaps in bundles. ``supplier`` is the number of one that
     charges for delivery, or None. ``gives`` are pairs (resource, amount in one).
     ``group`` is the group whose loose stock this is, None for kits and packs.
-    ``prepaid`` of it count as paid once any is bought: the least number, where
-    every further one has a price of its own.
+    ``prepaid`` is what its least number costs, 0 without one: money that no
+    further use of the article adds to. It stands ``apart`` where what lies within
+    the least number and what goes beyond cannot be mixed in one calculation.
     """
 
     name: str
@@ -45,6 +46,7 @@ class Article:
     gives: tuple[tuple[int, int], ...] = ()
     group: int | None = None
     prepaid: int = 0
+    apart: bool = False
 
     def price_of(self, count: int) -> int:
         """Return the least money for ``count`` of it, within its least number."""
@@ -100,12 +102,14 @@ class Condition(Enum):
 class Floor:
     """The loose stock of ``group`` costs at least ``cost`` unless one of ``unless`` holds.
 
-    Each is (condition, article or supplier, least number).
+    Each is (condition, article or supplier, least number). The cost leaves out
+    the articles ``given``, of which no more are bought than one condition says.
     """
 
     group: int
     cost: int
     unless: tuple[tuple[Condition, int, int], ...]
+    given: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

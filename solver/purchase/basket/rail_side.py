@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from math import gcd
 
-from solver.lengths import Ticks
 from solver.limits import Limits
 from solver.parts.offers import StickOffer
 from solver.parts.rails import cutting_stock
 from solver.parts.record import RailPart
 from solver.purchase.basket.model import Cut, Growth
-from solver.purchase.basket.side import Solved, Terms
+from solver.purchase.basket.side import Slot, Solved, Terms, best_case, credited, within_or_beyond
+from solver.purchase.quantity import cheapest_quantity
 from solver.sticks import cut
 from solver.sticks.effort import Effort
 from solver.sticks.filling import Filler
@@ -31,32 +31,23 @@ class CutRails:
 
 
 class RailSide:
-    """Rails with their slots: sticks on the rack, of kits, and loose ones on sale.
+    """Rails with their slots: sticks on the rack, of kits, and loose ones on sale."""
 
-    A slot of loose stock has a price; ``prepaid`` of it come with the least
-    number that is sold.
-    """
-
-    def __init__(
-        self,
-        part: RailPart,
-        slots: Sequence[StickOffer],
-        resources: Sequence[int],
-        prepaid: Sequence[int],
-        effort: Effort,
-    ) -> None:
+    def __init__(self, part: RailPart, slots: Sequence[Slot[StickOffer]], effort: Effort) -> None:
         self.part = part
         self.slots = tuple(slots)
-        self.resources = tuple(resources)
-        self._prepaid = tuple(prepaid)
-        self._effort = effort
-        one_each = [StockLength(length=slot.usable, cost=1) for slot in slots]
+        one_each = [StockLength(length=slot.offer.usable, cost=1) for slot in slots]
         self.problem = cutting_stock(part, one_each)
         self._grid = exact_grid(self.problem)
         filler = Filler(self._grid, effort)
         generator = Generator(self._grid, filler, effort)
         self._packer = Packer(self._grid, filler, generator, effort, effort.limits.seed)
         self._known: set[Column] = set()
+
+    @property
+    def resources(self) -> tuple[int, ...]:
+        """The resource behind each slot."""
+        return tuple(slot.resource for slot in self.slots)
 
     def shortfall(self, amounts: Sequence[int]) -> Cut | Growth | None:
         """Return what rules these sticks out by what the rails are worth, or None."""
@@ -70,7 +61,7 @@ class RailSide:
         need = finding.cut.need
         # A stick that holds everything alone says no more than one that just does.
         room = tuple(
-            (self.resources[slot], min(worth, need))
+            (self.slots[slot].resource, min(worth, need))
             for size, worth in zip(self._grid.sizes, finding.cut.worth, strict=True)
             for slot in size.members
             if worth
@@ -83,50 +74,61 @@ class RailSide:
         longer: list[int] = []
         there = 0
         for size, count in zip(self._grid.sizes, vector, strict=True):
-            longer += [self.resources[slot] for slot in size.members]
+            longer += [self.slots[slot].resource for slot in size.members]
             there += count
             sums.append((tuple(longer), there + 1))
         return Growth(sums=tuple(sums))
 
     def solved(self, terms: Terms, missing_cost: int, limits: Limits) -> Solved:
         """Return the best cutting plan with ``terms.free`` sticks for nothing."""
+        cases = list(within_or_beyond([slot.least for slot in self.slots], terms.sold))
+        share = replace(limits, work=max(1, limits.work // len(cases)))
+        return best_case([self._case(terms, beyond, missing_cost, share) for beyond in cases])
+
+    def _case(self, terms: Terms, beyond: Mapping[int, bool], missing_cost: int, limits: Limits) -> Solved:
         rails = sum(self.problem.counts)
-        prices = [slot.price or 0 for slot, sold in zip(self.slots, terms.sold, strict=True) if sold]
-        prices += [slot.bundle[1] for slot, sold in zip(self.slots, terms.sold, strict=True) if sold and slot.bundle]
-        unit = gcd(*prices) or 1
-        missing = -(-missing_cost // unit)
         stock: list[StockLength] = []
         places: list[int] = []
+        unit = gcd(*(price for slot in self.slots for price in _prices(slot.offer))) or 1
         for place, (slot, free, sold) in enumerate(zip(self.slots, terms.free, terms.sold, strict=True)):
-            if free:
-                stock.append(StockLength(length=slot.usable, cost=0, limit=min(free, rails)))
+            offer = slot.offer
+            within = slot.least if sold and not beyond.get(place, False) else None
+            there = free + (within.count if within is not None else 0)
+            if there:
+                stock.append(StockLength(length=offer.usable, cost=0, limit=min(there, rails)))
                 places.append(place)
-            if sold:
-                limit = None if slot.limit is None else max(0, slot.limit - self._prepaid[place])
-                bundle = None if slot.bundle is None else (slot.bundle[0], slot.bundle[1] // unit)
+            if sold and beyond.get(place, True):
+                limit = offer.limit
+                if limit is not None and within is not None:
+                    limit = max(0, limit - within.count)
+                bundle = None if offer.bundle is None else (offer.bundle[0], offer.bundle[1] // unit)
                 stock.append(
-                    StockLength(length=slot.usable, cost=(slot.price or 0) // unit, limit=limit, bundle=bundle)
+                    StockLength(length=offer.usable, cost=(offer.price or 0) // unit, limit=limit, bundle=bundle)
                 )
                 places.append(place)
-        longest = max(slot.usable for slot in self.slots)
-        stock.append(StockLength(length=longest, cost=missing))
+        longest = max(slot.offer.usable for slot in self.slots)
+        stock.append(StockLength(length=longest, cost=-(-missing_cost // unit)))
         plan = cut(cutting_stock(self.part, stock), limits)
         used = [0] * len(self.slots)
         for pattern in plan.patterns:
             if pattern.stock < len(places):
                 used[places[pattern.stock]] += pattern.copies
-        complete = all(pattern.stock < len(places) for pattern in plan.patterns)
-        return Solved(
+        solved = Solved(
             cost=plan.cost * unit,
             bound=plan.bound * unit,
             used=tuple(used),
-            complete=complete,
+            complete=all(pattern.stock < len(places) for pattern in plan.patterns),
             ending=plan.ending,
             work=plan.work,
-            answer=CutRails(offers=tuple(self.slots[place] for place in places), patterns=plan.patterns),
+            answer=CutRails(offers=tuple(self.slots[place].offer for place in places), patterns=plan.patterns),
         )
+        leasts = {p: least for p, more in beyond.items() if more and (least := self.slots[p].least) is not None}
+        return credited(solved, leasts, {place: self._full_price(place, used[place]) for place in leasts})
 
-    @property
-    def shortest(self) -> Ticks:
-        """The shortest rail."""
-        return Ticks(self.problem.lengths[-1])
+    def _full_price(self, place: int, count: int) -> int:
+        offer = self.slots[place].offer
+        return cheapest_quantity(count, price=offer.price or 0, bundle=offer.bundle, limit=offer.limit).cost
+
+
+def _prices(offer: StickOffer) -> tuple[int, ...]:
+    return (offer.price or 0, offer.bundle[1]) if offer.bundle is not None else (offer.price or 0,)

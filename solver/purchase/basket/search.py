@@ -29,11 +29,14 @@ class Setting:
     """What the groups take as given: kits bought, articles of a least number bought at all, suppliers that deliver.
 
     ``kits`` runs in step with the trade's kits, ``used`` names article numbers.
+    ``given`` are articles that stand apart with the number bought, where that is
+    fixed too; pairs (article, number).
     """
 
     kits: tuple[int, ...]
     used: frozenset[int]
     delivers: tuple[bool, ...]
+    given: tuple[tuple[int, int], ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -57,6 +60,7 @@ class Search:
         self.bound = 0
         self._solved: dict[tuple[int, Terms], tuple[int, Solved]] = {}
         self._enough: list[set[tuple[int, ...]]] = [set() for _ in trade.sides]
+        self._floors: set[Floor] = set()
         most = [article.price_of(article.most) for article in trade.market.articles]
         self._missing = sum(most) + sum(trade.market.deliveries) + 1
 
@@ -125,17 +129,30 @@ class Search:
     def _plan(self, choice: Choice) -> bool:
         """Plan every group at the setting of a choice; return whether anything new came of it."""
         setting = self._setting(choice)
+        if self._plan_at(setting, choice):
+            return True
+        apart = tuple(
+            (number, choice.bought[number])
+            for number, article in enumerate(self.trade.market.articles)
+            if article.apart and choice.bought[number]
+        )
+        return bool(apart) and self._plan_at(replace(setting, given=apart), choice)
+
+    def _plan_at(self, setting: Setting, choice: Choice) -> bool:
         news = False
         solved = []
         for group in range(len(self.trade.sides)):
             terms = self._terms(group, setting)
             level, found = self._solved.get((group, terms), (-1, None))
             if found is None or (not found.proven and level + 1 < len(SHARES)):
-                better = self._group(group, terms, level + 1)
+                found = self._group(group, terms, level + 1)
                 news = True
-                found = better
             solved.append(found)
-            self.master.learn(self._floor(group, setting, found))
+            floor = self._floor(group, setting, found)
+            if floor not in self._floors:
+                self._floors.add(floor)
+                self.master.learn(floor)
+                news = True
         return self._keep(setting, solved, choice) or news
 
     def _group(self, group: int, terms: Terms, level: int) -> Solved:
@@ -161,7 +178,7 @@ class Search:
         articles = self.trade.market.articles
         return Setting(
             kits=tuple(choice.bought[article] for article in self.trade.kits),
-            used=frozenset(n for n, article in enumerate(articles) if article.prepaid and choice.bought[n]),
+            used=frozenset(n for n, article in enumerate(articles) if article.minimum > 1 and choice.bought[n]),
             delivers=choice.delivers,
         )
 
@@ -173,14 +190,16 @@ class Search:
             for resource, amount in market.articles[kit].gives:
                 if resource in free:
                     free[resource] += amount * kits
+        given = dict(setting.given)
         sold = [False] * len(side.resources)
         for place, resource in enumerate(side.resources):
             number = self.trade.loose.get((group, place))
-            if number is not None:
+            if number in given:
+                free[resource] += given[number]
+            elif number is not None:
                 article = market.articles[number]
-                used = not article.prepaid or number in setting.used
+                used = article.minimum == 1 or number in setting.used
                 sold[place] = used and self._delivered(article, setting)
-                free[resource] += article.prepaid if sold[place] else 0
         return Terms(free=tuple(free[resource] for resource in side.resources), sold=tuple(sold))
 
     def _delivered(self, article: Article, setting: Setting) -> bool:
@@ -195,15 +214,19 @@ class Search:
             if resources & {resource for resource, _ in articles[number].gives}:
                 unless.append((Condition.MORE, number, kits + 1))
         closed = set()
+        given = dict(setting.given)
         for number, article in enumerate(articles):
             if article.group != group:
                 continue
-            if article.prepaid and number not in setting.used:
+            if number in given:
+                unless.append((Condition.MORE, number, given[number] + 1))
+            elif article.minimum > 1 and number not in setting.used:
                 unless.append((Condition.USED, number, 1))
             if article.supplier is not None and not setting.delivers[article.supplier]:
                 closed.add(article.supplier)
         unless += [(Condition.DELIVERED, supplier, 1) for supplier in sorted(closed)]
-        return Floor(group=group, cost=solved.bound, unless=tuple(unless))
+        own = frozenset(number for number in given if articles[number].group == group)
+        return Floor(group=group, cost=solved.bound, unless=tuple(unless), given=own)
 
     def _keep(self, setting: Setting, solved: Sequence[Solved], choice: Choice) -> bool:
         """Keep a complete plan if it is the cheapest so far; return whether it is."""
