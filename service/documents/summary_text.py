@@ -27,14 +27,18 @@ _LINES_SHOWN = 20
 """Purchase lines shown before the rest is only counted."""
 
 
-def summary_lines(problem: Problem, plan: Plan) -> list[str]:
-    """Return what to buy, what it costs, how sure that is, what by hand would cost, leftovers and cautions."""
+def summary_lines(problem: Problem, plan: Plan, *, with_groups: bool = True) -> list[str]:
+    """Return what to buy, what it costs, how sure that is, what by hand would cost, leftovers and cautions.
+
+    ``with_groups`` says whether each profile and mesh has its own lines.
+    """
     return [
         *_heading(plan),
         "",
         *_buying(problem, plan),
         "",
-        *_worth(problem, plan),
+        *_worth(plan),
+        *(_groups(problem, plan) if with_groups else ()),
         "",
         *_leftovers(problem, plan),
         *_cautions(plan),
@@ -116,7 +120,7 @@ def _buying(problem: Problem, plan: Plan) -> Iterator[str]:
         yield f"  Stock on hand is used for {taken} line{'s' * (taken != 1)} of the purchase list."
 
 
-def _worth(problem: Problem, plan: Plan) -> Iterator[str]:
+def _worth(plan: Plan) -> Iterator[str]:
     if plan.total is not None:
         yield f"Total {money_text(plan.total, plan.currency)}"
     yield total_certainty(plan)
@@ -128,11 +132,14 @@ def _worth(problem: Problem, plan: Plan) -> Iterator[str]:
             continue
         costs = "no way" if way.cost is None else money_text(way.cost, plan.currency)
         yield f"  {one_line(way.name)}: {costs}"
+
+
+def _groups(problem: Problem, plan: Plan) -> Iterator[str]:
     for group in groups_of(plan):
         cost = group_cost(group, problem.unit, plan.currency)
         yield f"  {one_line(group_name(group))}: {cost}, {group_certainty(group)}"
         saved = group_saved(group)
-        if by_hand is None and saved:
+        if total_by_hand(plan) is None and saved:
             hand = group_by_hand(group, problem.unit, plan.currency)
             yield f"    by hand {hand}: this plan takes {saved}"
 

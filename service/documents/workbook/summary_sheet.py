@@ -25,7 +25,7 @@ def summary(book: Book, index: PlanIndex) -> None:
     for at, width in enumerate(_WIDTHS):
         sheet.set_column(at, at, width)
     at = 0
-    for line in summary_lines(index.problem, index.plan):
+    for line in summary_lines(index.problem, index.plan, with_groups=False):
         sheet.write_string(at, 0, plain(line), book.title if at == 0 else book.look(Look.TEXT))
         at += 1
     at += 1

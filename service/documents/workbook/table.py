@@ -20,7 +20,7 @@ from solver.problem import Problem
 ROWS = 1_048_576
 """Rows a sheet can hold (ECMA-376 spreadsheets)."""
 _LETTER, _A4 = 1, 9
-_HEADING_GREY = "#E4E7EB"
+_HEADING_GREY, _RULE_GREY = "#E4E7EB", "#8A9099"
 _ROW_HEIGHT = 12.75
 _TALLEST_ROW = 409
 """Points; a spreadsheet row cannot be taller."""
@@ -58,15 +58,21 @@ class Book:
         name = plain(problem.name).replace("&", "&&")[:80]
         kerf = unit_length(problem.rules.kerf, problem.unit)
         self.page_head = f"&L&B{name}&B&C&A&Rlengths in {_UNIT_WORDS[problem.unit]}, saw cut {kerf}"
-        self._formats: dict[tuple[Look, bool, bool], Format] = {}
+        self._formats: dict[tuple[Look, bool, bool, bool], Format] = {}
         self.heading = self._format(Look.WRAPPED, bold=True, bg_color=_HEADING_GREY, bottom=1)
         self.title = self._format(Look.TEXT, bold=True, font_size=14)
 
-    def look(self, look: Look, *, ruled: bool = False, strong: bool = False) -> Format:
-        """Return the format of a cell; ``ruled`` draws a line above it, ``strong`` sets it bold."""
-        key = (look, ruled, strong)
+    def look(self, look: Look, *, ruled: bool = False, strong: bool = False, tall: bool = False) -> Format:
+        """Return the format of a cell: ``ruled`` draws a line above it, ``strong`` sets it bold.
+
+        Text stands at the top of a row of several lines (``tall``), else in the middle.
+        """
+        key = (look, ruled, strong, tall)
         if key not in self._formats:
-            self._formats[key] = self._format(look, bold=strong, top=1 if ruled else 0)
+            valign = "top" if tall else "vcenter"
+            self._formats[key] = self._format(
+                look, bold=strong, top=1 if ruled else 0, top_color=_RULE_GREY, valign=valign
+            )
         return self._formats[key]
 
     def _format(self, look: Look, **more: object) -> Format:
@@ -93,7 +99,7 @@ class Table:
         self._columns = columns
         self._before = before
         self._rows = rows
-        self._made_looks: dict[tuple[bool, bool], list[Format]] = {}
+        self._made_looks: dict[tuple[bool, bool, bool], list[Format]] = {}
         self._sheets = 0
         self._start()
 
@@ -104,7 +110,7 @@ class Table:
         lines = max(map(_lines, values, self._columns))
         if lines > 1:
             self._sheet.set_row(self._at, min(_ROW_HEIGHT * lines + 3, _TALLEST_ROW))
-        for at, (value, shape) in enumerate(zip(values, self._looks(ruled, strong), strict=True)):
+        for at, (value, shape) in enumerate(zip(values, self._looks(ruled, strong, lines > 1), strict=True)):
             if value is None or value == "":
                 if ruled:
                     self._sheet.write_blank(self._at, at, None, shape)
@@ -114,11 +120,11 @@ class Table:
                 self._sheet.write_number(self._at, at, float(value), shape)
         self._at += 1
 
-    def _looks(self, ruled: bool, strong: bool) -> list[Format]:
-        made = self._made_looks.get((ruled, strong))
+    def _looks(self, ruled: bool, strong: bool, tall: bool) -> list[Format]:
+        made = self._made_looks.get((ruled, strong, tall))
         if made is None:
-            made = [self._book.look(column.look, ruled=ruled, strong=strong) for column in self._columns]
-            self._made_looks[ruled, strong] = made
+            made = [self._book.look(column.look, ruled=ruled, strong=strong, tall=tall) for column in self._columns]
+            self._made_looks[ruled, strong, tall] = made
         return made
 
     def _start(self) -> None:
@@ -143,12 +149,13 @@ def _lines(value: Value, column: Column) -> int:
     """Return how many lines a wrapped text takes; viewers do not all find the height of a row by themselves."""
     if column.look is not Look.WRAPPED or not isinstance(value, str):
         return 1
-    room = max(4, int(column.width) - 1)
+    room = max(4, int(column.width * 1.15) - 1)
     return sum(max(1, -(-len(line) // room)) for line in value.split("\n"))
 
 
 def set_up_page(book: Book, sheet: Worksheet) -> None:
     """Set a sheet up for print: landscape, one page wide, job, unit and page numbers on every page."""
+    sheet.set_default_row(_ROW_HEIGHT + 2.5)
     sheet.set_landscape()
     sheet.set_paper(_LETTER if book.unit is Unit.INCH else _A4)
     sheet.fit_to_pages(1, 0)
