@@ -9,7 +9,7 @@ from collections.abc import Callable
 import pytest
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def program() -> Callable[[str], str]:
     """Return a function that gives the path of an installed program.
 

@@ -42,18 +42,26 @@ function dropZone(zone) {
 function progress(box) {
   const status = document.querySelector("[data-status]");
   let version = box.dataset.version;
+  let timer = 0;
   let pause = 700;
+  let looking = false;
+  let followed = false;
+
   async function look() {
+    window.clearTimeout(timer);
+    if (looking) return;
+    looking = true;
     try {
       const answer = await fetch(`${box.dataset.progress}?version=${version}`, { cache: "no-store" });
-      if (answer.headers.get("X-Next-Page")) {
-        window.location.replace(answer.headers.get("X-Next-Page"));
+      const next = answer.headers.get("X-Next-Page");
+      if (next) {
+        window.location.replace(next);
         return;
       }
       if (answer.status === 200) {
         version = answer.headers.get("X-Job-Version");
-        box.innerHTML = await answer.text();
         const sentence = decodeURIComponent(answer.headers.get("X-Status"));
+        box.innerHTML = await answer.text();
         // Only a change is announced.
         if (status.textContent !== sentence) status.textContent = sentence;
         pause = 700;
@@ -63,14 +71,15 @@ function progress(box) {
     } catch {
       pause = Math.min(pause * 2, 15000);
     }
-    window.setTimeout(look, pause);
+    looking = false;
+    // Told of every change, we still look now and then: a connection can fall silent.
+    timer = window.setTimeout(look, followed ? 10000 : pause);
   }
-  if (box.dataset.events) {
-    const events = new EventSource(box.dataset.events);
-    events.onmessage = () => { pause = 0; };
-    events.onerror = () => events.close();
-  }
-  window.setTimeout(look, pause);
+
+  const events = new EventSource(box.dataset.events);
+  events.addEventListener("job", () => { followed = true; look(); });
+  events.addEventListener("error", () => { followed = false; });
+  timer = window.setTimeout(look, pause);
 }
 
 function sendOnce(form) {
