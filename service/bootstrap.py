@@ -51,7 +51,11 @@ def service(settings: ServiceSettings) -> FastAPI:
     files = FolderFiles(settings.data / "files")
     bench = Bench(store, lease_seconds=settings.lease_seconds)
     engine = _engine(settings)
-    allowance = Allowance(memory=settings.memory_mb * MEBIBYTE, check_seconds=settings.check_seconds)
+    allowance = Allowance(
+        memory=settings.memory_mb * MEBIBYTE,
+        check_seconds=settings.check_seconds,
+        spare_seconds=settings.spare_seconds,
+    )
     measures = Measures()
     door = _door(settings, KeyRing(store), measures)
     measures.watch_queue(lambda: store.look(lambda ledger: ledger.queue()))

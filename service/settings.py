@@ -34,6 +34,9 @@ class ServiceSettings(BaseModel):
     )
     memory_mb: int = Field(default=2048, ge=256, description="Memory a part may use, in MB.")
     check_seconds: float = Field(default=60, gt=0, description="Time in which a job file must be read.")
+    spare_seconds: float = Field(
+        default=30, gt=0, description="Seconds beyond a job's own time limit after which a part is killed."
+    )
     lease_seconds: float = Field(default=15, ge=1, description="How long a silent worker keeps its parts.")
     upload_mb: int = Field(default=25, ge=1, le=1024, description="Largest upload, in MB.")
     queue_cap: int = Field(default=10_000, ge=1, description="Parts one tenant may have waiting.")
