@@ -6,6 +6,7 @@ must not hide behind the same slip in the checker.
 """
 
 from solver.check.fault import Fault
+from solver.check.pinned import pinned_faults
 from solver.check.whole import faults
 
-__all__ = ["Fault", "faults"]
+__all__ = ["Fault", "faults", "pinned_faults"]

@@ -1,0 +1,88 @@
+"""The way in: a revision and what happened since, the next revision out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from solver.catalogue import Catalogue
+from solver.check import pinned_faults
+from solver.events import Event
+from solver.limits import Limits
+from solver.money import Cents
+from solver.problem import Problem
+from solver.revision.choosing import chosen
+from solver.revision.deliveries import deliveries
+from solver.revision.difference import difference
+from solver.revision.leftover_names import RollRack, StickRack
+from solver.revision.openings import openings_now
+from solver.revision.pinning import Pinning, pinning
+from solver.revision.record import Revision
+from solver.revision.stock import rack_now
+from solver.revision.work import work_done
+from solver.solve import PlanFaultError, assemble, parts, sized
+
+NO_PRICE = Cents(0)
+
+
+def replan(before: Revision, events: Sequence[Event], limits: Limits, *, price_of_change: Cents = NO_PRICE) -> Revision:
+    """Return the next revision: what is cut stays, and only the rest is planned, changing as little as money allows.
+
+    The purchase list of ``before`` counts as bought, less what an event says is
+    missing; so the new plan's total is what is to be bought beyond it. Miscuts
+    and pieces no longer wanted serve other open pieces of exactly their size,
+    or lie on the rack with two clean ends.
+
+    Parameters
+    ----------
+    before
+        The revision that the events speak of.
+    events
+        What happened since it was planned, in any order.
+    limits
+        For each part.
+    price_of_change
+        What a stick or crosscut that is cut otherwise than planned before
+        counts beside the money; with 0 the cheapest plan wins, and among equals
+        the one with the fewest changes.
+
+    Raises
+    ------
+    ProblemError
+        If an event cannot have happened, or the rest cannot be planned.
+    PlanFaultError
+        If the recount finds a broken rule; a defect of this package.
+    """
+    came = deliveries(before.problem.catalogue, before.plan, events)
+    work = work_done(before.problem, before.plan, events)
+    rack = rack_now(before.problem, before.plan, work, came)
+    openings = openings_now(before.problem, before.plan.screens, events)
+    bare = replace(before.problem, openings=openings, catalogue=rack.catalogue, pinned_rails=(), pinned_blanks=())
+    sizing = sized(bare)
+    pins = pinning(work, sizing.screens)
+    problem = replace(bare, catalogue=_with_spare(bare, pins), pinned_rails=pins.rails, pinned_blanks=pins.blanks)
+    answers = [
+        chosen(part, rack.sticks, rack.wanting, rack.rolls, limits, price_of_change) for part in parts(problem, sizing)
+    ]
+    plan = assemble(problem, sizing, [answer.group for answer in answers])
+    broken = pinned_faults(before.problem, before.plan, events, problem, plan)
+    if broken:
+        raise PlanFaultError(tuple(broken))
+    return Revision(
+        number=before.number + 1,
+        problem=problem,
+        plan=plan,
+        events=tuple(events),
+        difference=difference(before, problem, plan, rack, answers, pins.moved),
+    )
+
+
+def _with_spare(problem: Problem, pins: Pinning) -> Catalogue:
+    """Return the stock with the spare pieces on the rack."""
+    sticks = StickRack(problem.catalogue.sticks, problem.unit)
+    for profile, colour, length in pins.spare_rails:
+        sticks.add(profile, colour, length, 1, leftover=True, both_ends_clean=True)
+    rolls = RollRack(problem.catalogue.rolls, problem.unit)
+    for mesh, across, along in pins.spare_blanks:
+        rolls.add(mesh, across, along, 1)
+    return replace(problem.catalogue, sticks=sticks.listed(), rolls=rolls.listed())
