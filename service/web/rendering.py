@@ -18,6 +18,9 @@ from solver.lengths import Ticks, Unit, length_text
 
 _HEADERS = {
     "Cache-Control": "no-cache",
+    # Under the stricter "no-referrer" a browser hides where a form comes from, and it could not be told from a
+    # foreign one (Fetch standard, "append a request Origin header").
+    "Referrer-Policy": "same-origin",
     "Content-Security-Policy": (
         "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self' data:; connect-src 'self'; "
         "form-action 'self'; frame-ancestors 'none'; base-uri 'none'"
