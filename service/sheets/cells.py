@@ -78,10 +78,6 @@ class Table:
     """Whether the file as a whole writes decimals with a comma."""
     cut_off: tuple[str, ...] = field(default=())
 
-    def row(self, number: int) -> list[Value]:
-        """Return the values of one row of the file, empty if there are none."""
-        return next((values for row, values in self.rows if row == number), [])
-
     def visible_rows(self) -> Iterator[tuple[int, list[Value]]]:
         """Yield the rows that are not hidden."""
         for number, values in self.rows:

@@ -85,7 +85,7 @@ class Column:
         if self.content is Content.SHARE:
             return ShareCells(comma)
         if self.choice is not None:
-            return self.choice
+            return self.choice.fresh()
         return _SIMPLE[self.content]
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from service.errors import SheetError
 from service.sheets.cells import Table, Value
-from service.sheets.limits import MAX_CELLS, MAX_COLUMNS, MAX_ROWS, MAX_TEXT
+from service.sheets.limits import MAX_CELLS, MAX_COLUMNS, MAX_LINE, MAX_LINES, MAX_ROWS, MAX_TEXT
 
 SHEET_NAME = "openings"
 """What findings call the one sheet of a text table, whatever the file is named."""
@@ -32,6 +32,8 @@ def read_csv(path: Path) -> tuple[Table, ...]:
         If the text cannot be decoded or is far too long.
     """
     text = _decoded(path.read_bytes())
+    if text.count("\n") > MAX_LINES or _longest_line(text) > MAX_LINE:
+        raise SheetError("the text has far more lines, or far longer ones, than any list of openings; it is not read")
     separator, text = _separator(text)
     csv.field_size_limit(1 << 20)
     rows: list[tuple[int, list[Value]]] = []
@@ -62,6 +64,17 @@ def read_csv(path: Path) -> tuple[Table, ...]:
         ) from error
     decimal_comma = separator != "," and _writes_decimal_commas(rows)
     return (Table(name=SHEET_NAME, rows=rows, text_only=True, decimal_comma=decimal_comma, cut_off=cut_off),)
+
+
+def _longest_line(text: str) -> int:
+    longest = position = 0
+    while longest <= MAX_LINE:
+        end = text.find("\n", position)
+        longest = max(longest, (len(text) if end < 0 else end) - position)
+        if end < 0:
+            break
+        position = end + 1
+    return longest
 
 
 def _decoded(content: bytes) -> str:

@@ -14,6 +14,7 @@ from service.sheets.size_pairs import stated_order
 from service.sheets.word_cells import plain_words
 from solver.notation.tidy import tidy
 
+_LONGEST_HEADING = 100
 SEARCHED_ROWS = 30
 """Rows with anything in them among which the heading is looked for."""
 
@@ -148,7 +149,7 @@ def _heading(row: int, texts: list[str], kind: Kind, mapped: Mapping[str, Column
     unknown: list[tuple[int, str]] = []
     taken: set[str] = set()
     for index, text in enumerate(texts):
-        if not text:
+        if not text or len(text) > _LONGEST_HEADING:
             continue
         plain, unit = heading_parts(text)
         column = mapped.get(plain_words(tidy(text))) or kind.by_heading.get(plain) or _plain_match(text, kind)

@@ -25,5 +25,14 @@ MAX_SHEETS = 200
 MAX_TEXT = 2_000
 """Longest text of a cell that is kept; the rest is cut off."""
 
+MAX_TEXTS = 2_000_000
+"""Most different texts in a workbook."""
+
+MAX_LINES = 2_000_000
+"""Most lines of a text table, blank ones included."""
+
+MAX_LINE = 1 << 20
+"""Longest line of a text table."""
+
 MAX_TEXT_TOTAL = 96 * 1024 * 1024
 """Most characters in all different texts of a workbook."""

@@ -214,4 +214,4 @@ def _duration(text: str) -> Value:
 
 
 def _whole(text: str) -> int:
-    return max(1, int(text)) if text.isascii() and text.isdecimal() and len(text) < 9 else 1
+    return min(1 << 24, max(1, int(text))) if text.isascii() and text.isdecimal() and len(text) < 20 else 1

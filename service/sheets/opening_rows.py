@@ -7,7 +7,7 @@ from dataclasses import dataclass, fields
 from typing import Any
 
 from service.sheets.asked_sheets import OpeningsSheet
-from service.sheets.cells import Table, cell_text, column_letters
+from service.sheets.cells import cell_text, column_letters
 from service.sheets.ledger import Ledger, Place
 from service.sheets.rows import Row
 from service.sheets.rules_sheet import checked_rules
@@ -65,7 +65,7 @@ def opening_row(row: Row, found_in: OpeningsSheet, job_rules: Rules, ledger: Led
         usable = False
     label = str(values.pop("label", ""))
     if not usable:
-        read = sizes_as_written(found_in.table, row)
+        read = sizes_as_written(row)
         return OpeningRow(row, sheet, values, label, usable=False, read=read)
     values["diagonals"] = tuple(diagonals) if diagonals else None
     values["widths"], values["heights"] = tuple(values["widths"]), tuple(values["heights"])
@@ -81,9 +81,9 @@ def opening_row(row: Row, found_in: OpeningsSheet, job_rules: Rules, ledger: Led
     return OpeningRow(row, sheet, values, label, usable=True)
 
 
-def sizes_as_written(table: Table, row: Row) -> str:
+def sizes_as_written(row: Row) -> str:
     """Return what stands in the size cells of a row, for whoever measures again."""
-    cells = table.row(row.number)
+    cells = row.raw
     texts = []
     for name in ("widths", "heights"):
         columns = row.cells.get(name) or [row.column(name)]

@@ -20,6 +20,8 @@ from solver.notation import Comma
 INCH = inches(1)
 
 _KEPT_VERDICTS = 50_000
+_MOST_FILLED = 2_000_000
+"""Rows that all merged names of a sheet together may cover."""
 _DITTO = {'"', "''", "〃", "″", "do.", "ditto", "idem", "same"}
 _FILLED_DOWN = {"building", "floor", "unit", "room", "order", "phase", "window_type", "colour", "mesh", "profile"}
 """Columns whose merged cells count for every row they cover; sizes are never filled down."""
@@ -32,6 +34,7 @@ class Row:
     A repeated field holds a list. ``whole`` is False where a cell could not be
     used. ``columns`` are the columns the values came from, ``cells`` those of
     each value of a repeated field, ``headed`` those that are headed at all.
+    ``raw`` are the cells as they stood.
     """
 
     number: int
@@ -41,6 +44,7 @@ class Row:
     notes: list[str] = field(default_factory=list)
     whole: bool = True
     headed: Mapping[str, int] = field(default_factory=dict)
+    raw: list[Value] = field(default_factory=list)
 
     def add(self, name: str, value: Any, index: int) -> None:
         """Take one more value of a repeated field."""
@@ -81,8 +85,22 @@ class _Reader:
         self._bound = bound
         self._comma = comma
         self._in_unit: dict[str, ReadCell] = {}
+        self._passed = 0
+        self._last: Value = None
         self.unit = bound.unit or job_unit
         self.read = self._reads(self.unit)
+
+    def above(self, table: Table, row: int) -> Value:
+        """Return the last value above a row that is no ditto mark; rows are asked for from top to bottom."""
+        for position in range(self._passed, len(table.rows)):
+            number, values = table.rows[position]
+            if number >= row:
+                break
+            self._passed = position + 1
+            value = values[self.index] if self.index < len(values) else None
+            if value is not None and not (isinstance(value, str) and value in _DITTO):
+                self._last = value
+        return self._last
 
     def read_in(self, unit: str) -> ReadCell:
         """Return what reads a cell whose row has a unit of its own."""
@@ -137,7 +155,7 @@ def read_rows(
         row_unit = ""
         if unit_column is not None and unit_column < len(values) and values[unit_column] is not None:
             row_unit = UNIT_WORDS.get(cell_text(values[unit_column]).strip().lower(), "")
-        row = Row(number, headed=headed)
+        row = Row(number, headed=headed, raw=values)
         if row_unit or number in answered:
             yield _row_with_care(row, values, readers, ledger, table, row_unit)
         else:
@@ -193,13 +211,7 @@ def _row_with_care(
 
 def _as_above(place: Place, value: Value, read: ReadCell, reader: _Reader, ledger: Ledger, table: Table) -> Held | None:
     """Read a ditto mark: in a column of names it means the name above, in any other it is asked about."""
-    above: Value = None
-    for number, values in table.rows:
-        if number >= place.row:
-            break
-        each = values[reader.index] if reader.index < len(values) else None
-        if each is not None and not (isinstance(each, str) and each in _DITTO):
-            above = each
+    above = reader.above(table, place.row)
     shown = cell_text(above)
     if above is None:
         return ledger.settle(place, value, lambda mark: Wrong(f"{mark}: nothing stands above; write the value itself"))
@@ -253,12 +265,16 @@ def _fill_down(table: Table, heading: Heading) -> None:
     if not wanted:
         return
     by_number = dict(table.rows)
-    for merge in wanted[:20_000]:
+    left = _MOST_FILLED
+    for merge in wanted:
         top = by_number.get(merge.first_row, [])
         value = top[merge.first_column] if merge.first_column < len(top) else None
         if value is None or merge.first_row <= heading.row:
             continue
-        for number in range(merge.first_row + 1, min(merge.last_row, merge.first_row + 10_000) + 1):
+        left -= merge.last_row - merge.first_row
+        if left < 0:
+            break
+        for number in range(merge.first_row + 1, merge.last_row + 1):
             values = by_number.get(number)
             if values is not None:
                 values.extend([None] * (merge.first_column + 1 - len(values)))

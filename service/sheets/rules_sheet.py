@@ -6,6 +6,7 @@ import difflib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from enum import Enum
+from itertools import islice
 from typing import Any
 
 from service.sheets.cells import Table, Value, cell_text
@@ -22,6 +23,7 @@ from solver.rules import RuleKind, Rules
 NAMES = ("rules", "shop rules", "settings", "rule")
 JOB_NAME, JOB_UNIT, JOB_CURRENCY = "job name", "unit", "currency"
 UNITS = ChoiceCells({word: "in" if unit in {"in", "ft"} else "mm" for word, unit in UNIT_WORDS.items()}, ("in", "mm"))
+_MOST_RULES = 500
 _HEADS = {"rule", "value", "what it is", "name", "setting"}
 
 
@@ -48,7 +50,7 @@ def rule_cells(table: Table, ledger: Ledger) -> tuple[JobWords, list[RuleCell]]:
     """Return what a rules sheet says: the job's words and its rules, unread."""
     words = JobWords()
     rules: list[RuleCell] = []
-    for number, values in table.visible_rows():
+    for number, values in islice(table.visible_rows(), _MOST_RULES):
         filled = [(index, value) for index, value in enumerate(values) if value is not None]
         if len(filled) < 2 or plain_words(cell_text(filled[0][1])) in _HEADS:
             continue

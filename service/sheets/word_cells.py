@@ -6,7 +6,7 @@ import datetime
 import difflib
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import Enum
 from fractions import Fraction
@@ -21,6 +21,7 @@ from solver.notation import Comma
 from solver.notation.numbers import plain_number
 
 MOST = 1_000_000
+_MOST_LOOKED_UP = 300
 _COUNT = re.compile(r"([0-9]{1,9})(?:\.0+)?(?: ?(?:x|pcs?\.?|pieces|off|no\.?|ea\.?|each|stk\.?))?")
 _MONEY = re.compile(r"(?:[A-Za-z]{3} |[$€£¥] ?|[A-Z]{2,3}[$])?([0-9][0-9., ']*)(?: ?(?:[A-Za-z]{3}|[$€£¥]))?")
 _SHARE = re.compile(r"([0-9.,]+) ?(%|per cent|percent|‰|per mille|permille)?")
@@ -146,6 +147,12 @@ class ChoiceCells:
 
     words: Mapping[str, Any]
     offered: tuple[str, ...]
+    looked_up: dict[str, str | None] = field(default_factory=dict, compare=False, repr=False)
+    """Near misses found so far; looking for them is slow, so it ends after many different words."""
+
+    def fresh(self) -> ChoiceCells:
+        """Return the same reader with nothing looked up yet, for one more column."""
+        return ChoiceCells(self.words, self.offered)
 
     @classmethod
     def of(cls, choices: type[Enum], also: Mapping[str, Enum] | None = None) -> ChoiceCells:
@@ -162,12 +169,20 @@ class ChoiceCells:
         plain = plain_words(shown)
         if plain in self.words:
             return Held(self.words[plain])
-        near = difflib.get_close_matches(plain[:60], list(self.words), n=1, cutoff=0.75)
-        if near:
-            choice = self.words[near[0]]
-            proposal = str(choice.value) if isinstance(choice, Enum) else near[0]
+        near = self._near(plain)
+        if near is not None:
+            choice = self.words[near]
+            proposal = str(choice.value) if isinstance(choice, Enum) else near
             return Asked("word", f"{shown} is not known; write {proposal} if that is meant", proposal)
-        return Wrong(f"{shown} is not known; write one of: {', '.join(self.offered)}")
+        return Wrong(f"{shown[:60]} is not known; write one of: {', '.join(self.offered)}")
+
+    def _near(self, plain: str) -> str | None:
+        if plain not in self.looked_up:
+            if len(self.looked_up) >= _MOST_LOOKED_UP or len(plain) > 40:
+                return None
+            near = difflib.get_close_matches(plain, list(self.words), n=1, cutoff=0.75)
+            self.looked_up[plain] = near[0] if near else None
+        return self.looked_up[plain]
 
 
 def plain_words(text: str) -> str:

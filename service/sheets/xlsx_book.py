@@ -8,16 +8,14 @@ ISO/IEC 29500-1 (SpreadsheetML): 18.2 workbook, 18.4 shared strings, 18.8 styles
 from __future__ import annotations
 
 import posixpath
-import re
 import zipfile
 from dataclasses import dataclass
 
 from service.errors import SheetError
 from service.sheets.formats import PLAIN, Format, built_in, number_format
-from service.sheets.limits import MAX_SHEETS, MAX_TEXT, MAX_TEXT_TOTAL
+from service.sheets.limits import MAX_SHEETS
+from service.sheets.shared_texts import shared_texts
 from service.sheets.xml_member import NoSuchMemberError, chunks, parse
-
-_ESCAPED = re.compile(r"_x([0-9A-Fa-f]{4})_")
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,26 +71,13 @@ def read_book(archive: zipfile.ZipFile) -> Book:
         since_1904=since_1904,
         styles_member=members.get("styles"),
         formats=_formats(archive, members.get("styles")),
-        texts=_texts(archive, members.get("sharedStrings")),
+        texts=shared_texts(archive, members.get("sharedStrings")),
     )
 
 
 def workbook_member(archive: zipfile.ZipFile) -> str:
     """Return the member that lists the sheets."""
     return _member_of_kind(archive, "_rels/.rels", "/officeDocument", "xl/workbook.xml")
-
-
-def unescaped(text: str) -> str:
-    """Return a text with its escaped control characters dropped (ISO/IEC 29500-1, 22.9.2.19).
-
-    Examples
-    --------
-    >>> unescaped("27_x000D_ 5/8")
-    '27 5/8'
-    """
-    if "_x" not in text:
-        return text
-    return _ESCAPED.sub(lambda found: letter if (letter := chr(int(found[1], 16))).isprintable() else "", text)
 
 
 def _relations(archive: zipfile.ZipFile, name: str, folder: str) -> dict[str, tuple[str, str]]:
@@ -145,49 +130,6 @@ def _formats(archive: zipfile.ZipFile, member: str | None) -> tuple[Format, ...]
     except NoSuchMemberError:
         return ()
     return tuple(formats) or (PLAIN,)
-
-
-def _texts(archive: zipfile.ZipFile, member: str | None) -> tuple[str, ...]:
-    """Return the shared texts; reading aids (phonetic runs) are no part of them."""
-    if member is None:
-        return ()
-    texts: list[str] = []
-    pieces: list[str] = []
-    total = 0
-    reading = aside = False
-
-    def start(name: str, attributes: dict[str, str]) -> None:
-        nonlocal reading, aside
-        del attributes
-        if name == "si":
-            pieces.clear()
-        elif name == "rPh":
-            aside = True
-        elif name == "t":
-            reading = not aside
-
-    def end(name: str) -> None:
-        nonlocal reading, aside, total
-        if name == "t":
-            reading = False
-        elif name == "rPh":
-            aside = False
-        elif name == "si":
-            whole = unescaped("".join(pieces)[:MAX_TEXT])
-            total += len(whole)
-            if total > MAX_TEXT_TOTAL:
-                raise SheetError("the workbook holds far more text than any list of openings; it is not read")
-            texts.append(whole)
-
-    def text(piece: str) -> None:
-        if reading and sum(map(len, pieces)) < MAX_TEXT:
-            pieces.append(piece[:MAX_TEXT])
-
-    try:
-        parse(chunks(archive, member), start, end, text)
-    except NoSuchMemberError:
-        return ()
-    return tuple(texts)
 
 
 def _whole(text: str) -> int:

@@ -32,6 +32,7 @@ _HEAD_IS_PLAIN = re.compile(
     rb"(?:\s*<\?xml[^>]*encoding=[\"']utf-8[\"'][^>]*\?>|\s*<\?xml[^>]*\?>)?\s*<worksheet[^<]*", re.I
 )
 _LONGEST_ROW = 64 << 20
+_MOST_CELLS_IN_A_ROW = 20_000
 
 
 @dataclass(slots=True)
@@ -118,7 +119,10 @@ def _plain_cells(block: bytes) -> list[RawCell] | None:
     for letters, style, kind, formula, value, inline in found:
         raw = value or inline
         if raw or formula:
-            text = raw.decode("utf-8", "replace") if raw else None
+            try:
+                text = raw.decode() if raw else None
+            except UnicodeDecodeError:
+                return None
             if text is not None and "&" in text:
                 text = unescape(text)
             cells.append(
@@ -172,6 +176,8 @@ class _CarefulRows:
                 self._kind = attributes.get("t", "")
                 self._formula = False
                 self._value.clear()
+                if len(self._cells) > _MOST_CELLS_IN_A_ROW:
+                    raise SheetError("one row of the sheet has more cells than any sheet can; it is not read")
             case "v" | "t":
                 self._reading = not self._aside
             case "f":

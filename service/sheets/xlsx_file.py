@@ -10,7 +10,8 @@ from service.errors import SheetError
 from service.sheets.cells import Fault, Missing, Shape, Shown, Table, Value
 from service.sheets.formats import PLAIN, Family, Format
 from service.sheets.limits import MAX_CELLS, MAX_COLUMNS, MAX_ROWS, MAX_TEXT
-from service.sheets.xlsx_book import Book, read_book, unescaped
+from service.sheets.shared_texts import unescaped
+from service.sheets.xlsx_book import Book, read_book
 from service.sheets.xlsx_cells import RawCell, SheetFrame, raw_rows
 from service.sheets.xml_member import DAMAGED, NoSuchMemberError, chunks
 
@@ -83,7 +84,9 @@ def _value(cell: RawCell, book: Book) -> Value:
         # A formula that gives an empty text is stored with its kind; one that was never calculated without.
         return Fault("formula", Missing.FORMULA) if formula and kind != "str" else None
     if kind == "s":
-        whole = book.texts[int(text)] if text.isdecimal() and int(text) < len(book.texts) else ""
+        if not text.isdecimal() or len(text) > 9 or int(text) >= len(book.texts):
+            return Fault("a text that is missing in the file")
+        whole = book.texts[int(text)]
         return whole if whole.strip() else None
     if kind in {"str", "inlineStr"}:
         whole = unescaped(text[:MAX_TEXT])
