@@ -92,6 +92,7 @@ def assemble(problem: Problem, sizing: Sizing, groups: Sequence[Group]) -> Plan:
         kits=bought.kits,
         baskets=tuple(_basket(basket) for basket in baskets),
         alternatives=bought.alternatives,
+        still_possible=bought.still_possible,
     )
     broken = faults(problem, plan)
     if broken:

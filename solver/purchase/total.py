@@ -8,12 +8,13 @@ from dataclasses import dataclass
 from solver.catalogue import Hardware
 from solver.money import Cents
 from solver.parts.record import BasketGroup
-from solver.plan import Alternative, KitUse, Notice, PurchaseLine, RollGroup, Screen, StickGroup
+from solver.plan import Alternative, KitUse, Notice, PurchaseLine, RollGroup, Screen, StickGroup, StillPossible
 from solver.problem import Problem
 from solver.purchase.alternatives import alternatives
 from solver.purchase.delivery import delivery_lines
 from solver.purchase.hardware import hardware_purchase
 from solver.purchase.kits import kit_line, kit_uses
+from solver.purchase.leftovers import still_possible
 from solver.purchase.notices import purchase_notices
 from solver.purchase.stock import roll_lines, stick_lines
 
@@ -28,6 +29,7 @@ class Purchases:
     bound: Cents | None
     by_hand: Cents | None
     alternatives: tuple[Alternative, ...]
+    still_possible: tuple[StillPossible, ...]
     notices: tuple[Notice, ...]
 
 
@@ -74,11 +76,19 @@ def purchases(
         *(kit_line(use, kits[use.kit], problem.unit) for use in uses),
         *hardware.lines,
     ]
+    still = tuple(still_possible(problem, screens, stick_groups, roll_groups, uses, lines))
     lines += list(delivery_lines(problem.catalogue.suppliers, lines))
     notices = tuple(purchase_notices(problem, lines))
     if not any(line.price is not None for line in lines):
         return Purchases(
-            lines=tuple(lines), kits=uses, total=None, bound=None, by_hand=None, alternatives=(), notices=notices
+            lines=tuple(lines),
+            kits=uses,
+            total=None,
+            bound=None,
+            by_hand=None,
+            alternatives=(),
+            still_possible=still,
+            notices=notices,
         )
     total = sum(line.cost for line in lines if line.cost is not None)
     groups: list[StickGroup | RollGroup] = [*stick_groups, *roll_groups]
@@ -92,6 +102,7 @@ def purchases(
         bound=Cents(total - sum(proof.cost - proof.bound for proof in proofs)),
         by_hand=next(way.cost for way in ways if way.name == "loose stock by hand"),
         alternatives=ways,
+        still_possible=still,
         notices=notices,
     )
 
