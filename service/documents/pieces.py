@@ -56,3 +56,25 @@ def piece_code(number: int, copy: int, place: Place | None) -> str:
     ('12.3.T', '12.1.M')
     """
     return f"{number}.{copy}.{_MESH_LETTER if place is None else _PLACE_LETTERS[place]}"
+
+
+def offcut_code(group: int, stick: int) -> str:
+    """Return the short code of a stick's kept offcut: number of its stick group in the plan, number of the stick.
+
+    Examples
+    --------
+    >>> offcut_code(1, 4)
+    'K1.4'
+    """
+    return f"K{group}.{stick}"
+
+
+def mesh_leftover_code(group: int, roll: int, crosscut: int | None) -> str:
+    """Return the short code of a kept piece of mesh: number of its roll group, roll, and crosscut of a side strip.
+
+    Examples
+    --------
+    >>> mesh_leftover_code(2, 1, None), mesh_leftover_code(2, 1, 7)
+    ('M2.1', 'M2.1.7')
+    """
+    return f"M{group}.{roll}" if crosscut is None else f"M{group}.{roll}.{crosscut}"

@@ -6,7 +6,7 @@ from service.documents.pieces import piece_code, piece_label
 from solver.catalogue import RollStock, StickStock
 from solver.lengths import Ticks
 from solver.openings import Opening
-from solver.plan import CutBlank, CutRail, Plan, Screen
+from solver.plan import CutBlank, CutRail, Place, Plan, Screen
 from solver.problem import Problem
 
 
@@ -43,21 +43,29 @@ class PlanIndex:
         screen = self._screens.get(label)
         return screen.quantity if screen else 1
 
+    def label(self, opening: str, copy: int, place: Place | None) -> str:
+        """Return the name of a piece; None for the place is the mesh blank."""
+        return piece_label(opening, copy, self.quantity(opening), place)
+
+    def code(self, opening: str, copy: int, place: Place | None) -> str:
+        """Return the short code of a piece; None for the place is the mesh blank."""
+        return piece_code(self._numbers[opening], copy, place)
+
     def rail_label(self, rail: CutRail) -> str:
         """Return the name of a rail."""
-        return piece_label(rail.opening, rail.copy, self.quantity(rail.opening), rail.place)
+        return self.label(rail.opening, rail.copy, rail.place)
 
     def blank_label(self, blank: CutBlank) -> str:
         """Return the name of a mesh blank."""
-        return piece_label(blank.opening, blank.copy, self.quantity(blank.opening), None)
+        return self.label(blank.opening, blank.copy, None)
 
     def rail_code(self, rail: CutRail) -> str:
         """Return the short code of a rail."""
-        return piece_code(self._numbers[rail.opening], rail.copy, rail.place)
+        return self.code(rail.opening, rail.copy, rail.place)
 
     def blank_code(self, blank: CutBlank) -> str:
         """Return the short code of a mesh blank."""
-        return piece_code(self._numbers[blank.opening], blank.copy, None)
+        return self.code(blank.opening, blank.copy, None)
 
     def start_trim(self, stock: str) -> Ticks:
         """Return what is cut off a stick's starting end: the end trim, or nothing from a leftover's clean end."""

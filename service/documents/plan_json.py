@@ -13,6 +13,7 @@ from pydantic_core import to_json
 from service.documents import plan_buying, plan_cuts, plan_leftovers
 from service.documents import plan_models as models
 from service.documents.plan_index import PlanIndex
+from service.documents.plan_pinned import pinned_pieces
 from service.documents.plan_sizes import screen_sizes
 from service.documents.plan_values import PlanValues
 from service.documents.rules_text import rule_lines
@@ -37,7 +38,7 @@ def plan_document(problem: Problem, plan: Plan) -> models.PlanDocument:
     """
     index, values = PlanIndex(problem, plan), PlanValues(problem.unit, plan.currency)
     return models.PlanDocument(
-        **_small_members(problem, plan, values),
+        **_small_members(index, values),
         stick_groups=tuple(
             plan_cuts.stick_cut_group(group, values, tuple(plan_cuts.stick_cuts(group, index, values)))
             for group in plan.stick_groups
@@ -53,7 +54,7 @@ def plan_document(problem: Problem, plan: Plan) -> models.PlanDocument:
 def plan_json_chunks(problem: Problem, plan: Plan) -> Iterator[bytes]:
     """Yield ``plan.json`` (UTF-8) in small chunks: a plan of any size needs little memory beyond its own."""
     index, values = PlanIndex(problem, plan), PlanValues(problem.unit, plan.currency)
-    small = _small_members(problem, plan, values)
+    small = _small_members(index, values)
     format_name = models.PlanDocument.model_fields["format"].default
     yield b'{"format":' + to_json(format_name)
     for name in models.PlanDocument.model_fields:
@@ -92,7 +93,8 @@ def plan_schema_text() -> str:
     return json.dumps(plan_schema(), indent=2, ensure_ascii=False, sort_keys=True) + "\n"
 
 
-def _small_members(problem: Problem, plan: Plan, values: PlanValues) -> dict[str, Any]:
+def _small_members(index: PlanIndex, values: PlanValues) -> dict[str, Any]:
+    problem, plan = index.problem, index.plan
     return {
         "job": plan.name,
         "length_unit": problem.unit.value,
@@ -102,6 +104,7 @@ def _small_members(problem: Problem, plan: Plan, values: PlanValues) -> dict[str
         "purchases": tuple(values.purchase(line) for line in plan.purchases),
         "kits": plan_buying.opened_kits(plan, values),
         "baskets": plan_buying.baskets(plan, values),
+        "pinned": tuple(pinned_pieces(index, values)),
         "leftovers": plan_leftovers.worth_keeping(plan, values),
         "still_possible": plan_leftovers.still_possible(plan, values),
         "notices": tuple(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from service.documents import plan_models as models
 from service.documents.leftovers import kept_mesh, kept_offcuts
+from service.documents.pieces import mesh_leftover_code, offcut_code
 from service.documents.plan_values import PlanValues
 from solver.plan import Plan
 
@@ -17,21 +18,23 @@ def worth_keeping(plan: Plan, values: PlanValues) -> models.Leftovers:
             length=values.length(kept.length),
             count=len(kept.sticks),
             sticks=kept.sticks,
+            codes=tuple(offcut_code(kept.group, number) for number in kept.sticks),
         )
         for kept in kept_offcuts(plan)
     )
-    mesh = tuple(
+    pieces = tuple(
         models.MeshPiece(
-            mesh=name,
-            stock=piece.stock,
-            roll=piece.roll,
-            crosscut=piece.crosscut,
-            width=values.length(piece.width),
-            length=values.length(piece.length),
+            mesh=kept.mesh,
+            stock=kept.piece.stock,
+            roll=kept.piece.roll,
+            crosscut=kept.piece.crosscut,
+            code=mesh_leftover_code(kept.group, kept.piece.roll, kept.piece.crosscut),
+            width=values.length(kept.piece.width),
+            length=values.length(kept.piece.length),
         )
-        for name, piece in kept_mesh(plan)
+        for kept in kept_mesh(plan)
     )
-    return models.Leftovers(sticks=sticks, mesh=mesh)
+    return models.Leftovers(sticks=sticks, mesh=pieces)
 
 
 def still_possible(plan: Plan, values: PlanValues) -> tuple[models.ScreenFromLeftovers, ...]:

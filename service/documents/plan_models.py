@@ -251,6 +251,8 @@ class StickOffcut:
     length: Length
     count: int
     sticks: tuple[int, ...]
+    codes: tuple[str, ...]
+    """Short code of each offcut as on its label, in step with ``sticks``."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True, config=_CONFIG)
@@ -261,6 +263,8 @@ class MeshPiece:
     stock: str
     roll: int
     crosscut: int | None
+    code: str
+    """Short code as on its label."""
     width: Length
     length: Length
 
@@ -360,6 +364,20 @@ class ParkedRow:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True, config=_CONFIG)
+class PinnedPiece:
+    """A piece that was cut before and stays: a rail with its length, or a mesh blank with width and height."""
+
+    piece: str
+    code: str
+    opening: str
+    copy: int
+    place: str
+    length: Length | None
+    width: Length | None
+    height: Length | None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True, config=_CONFIG)
 class EffectiveRule:
     """One shop rule as it held in this plan; ``openings`` names those it held for, none means all others."""
 
@@ -400,6 +418,8 @@ class PlanDocument(BaseModel):
     baskets: tuple[BuyingBasket, ...]
     stick_groups: tuple[StickCutGroup, ...]
     roll_groups: tuple[RollCutGroup, ...]
+    pinned: tuple[PinnedPiece, ...]
+    """What was cut before; the groups cut only the others."""
     leftovers: Leftovers
     still_possible: tuple[ScreenFromLeftovers, ...]
     screens: tuple[ScreenSizes, ...]

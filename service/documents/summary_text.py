@@ -42,7 +42,7 @@ def summary_lines(problem: Problem, plan: Plan, *, with_groups: bool = True) -> 
         "",
         *_leftovers(problem, plan),
         *_cautions(plan),
-        *_parked(problem),
+        *_set_aside(problem),
         *_assumed(plan),
     ]
 
@@ -85,6 +85,7 @@ def summary_json(problem: Problem, plan: Plan) -> dict[str, Any]:
         },
         "notices": {kind.value: sum(notice.kind is kind for notice in plan.notices) for kind in Kind},
         "parked": len(problem.parked),
+        "pinned": len(problem.pinned_rails) + len(problem.pinned_blanks),
         "assumed": list(plan.assumed),
     }
 
@@ -167,7 +168,11 @@ def _cautions(plan: Plan) -> Iterator[str]:
         yield f"To review: {counts[Kind.REVIEW]}."
 
 
-def _parked(problem: Problem) -> Iterator[str]:
+def _set_aside(problem: Problem) -> Iterator[str]:
+    pinned = len(problem.pinned_rails) + len(problem.pinned_blanks)
+    if pinned:
+        left = "piece, left as it is" if pinned == 1 else "pieces, left as they are"
+        yield f"Cut before: {pinned:,} {left}; only the others are planned."
     if problem.parked:
         rows = len(problem.parked)
         counted = "1 row is" if rows == 1 else f"{rows:,} rows are"

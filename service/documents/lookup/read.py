@@ -15,6 +15,7 @@ from service.documents.lookup.records import (
     NoticeRow,
     OpeningRow,
     OpeningSizes,
+    ParkedRow,
     Shown,
     StickRun,
     Summary,
@@ -154,6 +155,10 @@ class PlanLookup:
     def leftovers(self, page: int = 1) -> Shown[Leftover]:
         """Return what goes back on the rack, sticks first."""
         return self._page(Leftover, "row", "leftovers WHERE true", (), page, PIECES_A_PAGE)
+
+    def parked(self, page: int = 1) -> Shown[ParkedRow]:
+        """Return the rows left out to be measured again, as a walking route."""
+        return self._page(ParkedRow, "row", "parked WHERE true", (), page, OPENINGS_A_PAGE)
 
     def _page(
         self, kind: type[Record], column: str, source: str, values: Sequence[object], page: int, a_page: int

@@ -40,7 +40,7 @@ class GroupSummary:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class PurchaseRow:
-    """One line of the purchase list in words; an empty text where there is nothing to say."""
+    """One line of the purchase list in words, money without its currency; empty where there is nothing to say."""
 
     buy: str
     what: str
@@ -79,10 +79,12 @@ class Summary:
     """The plan at a glance. ``total`` and ``by_hand_total`` are empty without prices.
 
     ``saved`` says how much less than by hand, and is empty where it is not less.
+    ``parked`` counts the rows left out to be measured again.
     """
 
     job: str
     unit: Unit
+    currency: str
     openings: int
     screens: int
     total: str
@@ -99,6 +101,7 @@ class Summary:
     rules: tuple[RuleRow, ...]
     offcuts: int
     mesh_pieces: int
+    parked: int
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -221,6 +224,18 @@ class Leftover:
     length: Ticks
     count: int
     origin: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ParkedRow:
+    """A row left out to be measured again: what its size cells say, and why that cannot be used."""
+
+    label: str
+    where: str
+    order: str
+    source: str
+    read: str
+    reasons: tuple[str, ...]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -17,7 +17,7 @@ from solver.money import Cents, money_text
 from solver.plan import Notice, Plan, PurchaseLine, RollGroup, StickGroup
 from solver.problem import Problem
 
-_NAMED = 12
+_NAMED = 6
 
 
 def numbered_notices(plan: Plan) -> list[tuple[int, Notice]]:
@@ -31,6 +31,7 @@ def summary(problem: Problem, plan: Plan) -> Summary:
     return Summary(
         job=plan.name,
         unit=problem.unit,
+        currency=plan.currency,
         openings=len(plan.screens),
         screens=sum(screen.quantity for screen in plan.screens),
         total=_money(plan.total, plan.currency),
@@ -40,7 +41,7 @@ def summary(problem: Problem, plan: Plan) -> Summary:
         by_hand_total=_money(plan.by_hand, plan.currency),
         saved=money_text(Cents(saved), plan.currency) if saved is not None and saved > 0 else "",
         groups=tuple(_group(number, group, problem, plan) for number, group in enumerate(groups_of(plan))),
-        purchases=tuple(_purchase(line, problem, plan) for line in plan.purchases),
+        purchases=tuple(_purchase(line, problem) for line in plan.purchases),
         notices=tuple(
             NoticeRow(
                 number=number,
@@ -61,6 +62,7 @@ def summary(problem: Problem, plan: Plan) -> Summary:
         ),
         offcuts=sum(len(kept.sticks) for kept in kept_offcuts(plan)),
         mesh_pieces=len(kept_mesh(plan)),
+        parked=len(problem.parked),
     )
 
 
@@ -89,7 +91,7 @@ def _group(number: int, group: StickGroup | RollGroup, problem: Problem, plan: P
     )
 
 
-def _purchase(line: PurchaseLine, problem: Problem, plan: Plan) -> PurchaseRow:
+def _purchase(line: PurchaseLine, problem: Problem) -> PurchaseRow:
     def amount(number: int, *, up: bool) -> str:
         return amount_text(number, problem.unit, by_length=line.by_length, up=up) if number else ""
 
@@ -97,8 +99,8 @@ def _purchase(line: PurchaseLine, problem: Problem, plan: Plan) -> PurchaseRow:
         buy=buy_text(line, problem.unit) if line.buy else "",
         what=line.what,
         stock=line.stock if line.stock != line.what else "",
-        price=_money(line.price, plan.currency),
-        cost=_money(line.cost, plan.currency),
+        price=_money(line.price, ""),
+        cost=_money(line.cost, ""),
         need=amount(line.need, up=True),
         on_hand=amount(line.on_hand, up=False),
         left=amount(line.left, up=False),

@@ -26,6 +26,7 @@ CREATE TABLE blanks (
     opening INTEGER NOT NULL, copy INTEGER NOT NULL,
     PRIMARY KEY (run, cut, nth)) WITHOUT ROWID;
 CREATE TABLE leftovers (number INTEGER PRIMARY KEY, row TEXT NOT NULL);
+CREATE TABLE parked (number INTEGER PRIMARY KEY, row TEXT NOT NULL);
 CREATE TABLE notice_openings (opening INTEGER NOT NULL, notice INTEGER NOT NULL, PRIMARY KEY (opening, notice))
     WITHOUT ROWID;
 """

@@ -18,6 +18,7 @@ from service.documents.lookup.records import (
     Leftover,
     OpeningRow,
     OpeningSizes,
+    ParkedRow,
     StickRun,
     Summary,
 )
@@ -27,6 +28,7 @@ from service.documents.plan_index import PlanIndex
 from service.record_json import to_json
 from solver.catalogue import Corner
 from solver.lengths import Ticks
+from solver.openings import Parked
 from solver.plan import Crosscut, CutRoll, CutStick, Plan, Screen, StickGroup
 from solver.problem import Problem
 
@@ -57,7 +59,22 @@ def write_lookup(problem: Problem, plan: Plan, path: Path) -> None:
     _write_sticks(tables, index, numbers)
     _write_crosscuts(tables, index, numbers)
     tables.executemany("INSERT INTO leftovers VALUES (NULL, ?)", ((_text(Leftover, row),) for row in _leftovers(plan)))
+    tables.executemany(
+        "INSERT INTO parked VALUES (NULL, ?)", ((_text(ParkedRow, _parked(row)),) for row in problem.parked)
+    )
     finish_tables(tables)
+
+
+def _parked(row: Parked) -> ParkedRow:
+    places = (row.building, row.floor, row.unit, row.room)
+    return ParkedRow(
+        label=row.label,
+        where=" · ".join(word for word in places if word),
+        order=row.order,
+        source=row.source,
+        read=row.read,
+        reasons=row.reasons,
+    )
 
 
 def _opening(number: int, screen: Screen, index: PlanIndex) -> tuple[object, ...]:
@@ -203,7 +220,8 @@ def _leftovers(plan: Plan) -> Iterator[Leftover]:
         yield Leftover(
             what=what, width=Ticks(0), length=kept.length, count=len(kept.sticks), origin=_stick_numbers(kept.sticks)
         )
-    for mesh, piece in kept_mesh(plan):
+    for whole in kept_mesh(plan):
+        mesh, piece = whole.mesh, whole.piece
         origin = f"roll {piece.roll}" if piece.crosscut is None else f"roll {piece.roll}, crosscut {piece.crosscut}"
         yield Leftover(what=f"mesh {mesh}".strip(), width=piece.width, length=piece.length, count=1, origin=origin)
 

@@ -10,11 +10,11 @@ from service.documents.papers.faces import Face
 from service.documents.papers.pen import Pen
 from service.documents.papers.scan_codes import scan_code
 from service.documents.papers.setup import POINTS_PER_MM, LabelStock, PaperSetup
-from service.documents.pieces import screen_label
+from service.documents.pieces import mesh_leftover_code, offcut_code, screen_label
 from service.documents.plain_text import one_line
 from service.documents.plan_index import PlanIndex
 from solver.lengths import Ticks, Unit, length_text
-from solver.plan import Plan
+from solver.plan import Plan, RollGroup, StickGroup
 from solver.problem import Problem
 
 _QUIET = 4
@@ -36,40 +36,82 @@ class Label:
 
 
 def piece_labels(problem: Problem, plan: Plan, setup: PaperSetup) -> Iterator[Label]:
-    """Yield the label of every rail in cutting order, then of every mesh blank."""
-    index = PlanIndex(problem, plan)
-    prefix = f"{setup.job_code}-" if setup.job_code else ""
-    revision = f"rev {setup.revision}" if setup.revision else ""
-    for group in plan.stick_groups:
+    """Yield the labels in cutting order: every rail and what is kept of its stick, every blank and what is kept."""
+    making = _Making(PlanIndex(problem, plan), setup)
+    for number, sticks in enumerate(plan.stick_groups, start=1):
+        yield from making.stick_labels(number, sticks)
+    for number, rolls in enumerate(plan.roll_groups, start=1):
+        yield from making.roll_labels(number, rolls)
+
+
+class _Making:
+    """Makes the labels of one plan."""
+
+    def __init__(self, index: PlanIndex, setup: PaperSetup) -> None:
+        self._index = index
+        self._unit = index.problem.unit
+        self._job = one_line(index.problem.name)
+        self._prefix = f"{setup.job_code}-" if setup.job_code else ""
+        self._revision = f"rev {setup.revision}" if setup.revision else ""
+
+    def stick_labels(self, number: int, group: StickGroup) -> Iterator[Label]:
+        """Yield the labels of one profile and colour, stick by stick."""
         stock = one_line(f"{group.profile} {group.colour}")
         for stick in group.sticks:
             for rail in stick.rails:
                 yield Label(
-                    screen=screen_label(rail.opening, rail.copy, index.quantity(rail.opening)),
+                    screen=self._screen(rail.opening, rail.copy),
                     place=rail.place.value,
-                    size=_size((rail.length,), problem.unit),
+                    size=_size((rail.length,), self._unit),
                     stock=stock,
                     cut_from=f"stick {stick.number}",
-                    order=_order(index, rail.opening, revision),
-                    code=prefix + index.rail_code(rail),
+                    order=self._order(rail.opening),
+                    code=self._prefix + self._index.rail_code(rail),
                 )
-    for mesh in plan.roll_groups:
-        for roll in mesh.rolls:
+            if stick.kept:
+                code = offcut_code(number, stick.number)
+                yield self._leftover((stick.offcut,), stock, f"stick {stick.number}", code)
+
+    def roll_labels(self, number: int, group: RollGroup) -> Iterator[Label]:
+        """Yield the labels of one mesh, crosscut by crosscut."""
+        stock = one_line(group.mesh)
+        for roll in group.rolls:
             for crosscut in roll.crosscuts:
                 for blank in (blank for strip in crosscut.strips for blank in strip.blanks):
                     yield Label(
-                        screen=screen_label(blank.opening, blank.copy, index.quantity(blank.opening)),
+                        screen=self._screen(blank.opening, blank.copy),
                         place="mesh, turned" if blank.turned else "mesh",
-                        size=_size((blank.across, blank.along), problem.unit),
-                        stock=one_line(mesh.mesh),
+                        size=_size((blank.across, blank.along), self._unit),
+                        stock=stock,
                         cut_from=f"roll {roll.number}, crosscut {crosscut.number}",
-                        order=_order(index, blank.opening, revision),
-                        code=prefix + index.blank_code(blank),
+                        order=self._order(blank.opening),
+                        code=self._prefix + self._index.blank_code(blank),
                     )
+        for piece in group.leftovers:
+            code = mesh_leftover_code(number, piece.roll, piece.crosscut)
+            yield self._leftover((piece.width, piece.length), stock, f"roll {piece.roll}", code)
+
+    def _screen(self, opening: str, copy: int) -> str:
+        return one_line(screen_label(opening, copy, self._index.quantity(opening)))
+
+    def _order(self, label: str) -> str:
+        opening = self._index.opening(label)
+        return "  ".join(word for word in (one_line(opening.order) if opening else "", self._revision) if word)
+
+    def _leftover(self, sides: tuple[Ticks, ...], stock: str, cut_from: str, code: str) -> Label:
+        return Label(
+            screen="leftover, keep",
+            place=stock,
+            size=_size(sides, self._unit),
+            stock=self._job,
+            cut_from=cut_from,
+            order=self._revision,
+            code=self._prefix + code,
+        )
 
 
 def write_labels(problem: Problem, plan: Plan, path: Path, setup: PaperSetup) -> None:
-    """Write a label for every piece."""
+    """Write a label for every piece, and for every leftover worth keeping."""
     stock = setup.labels
     size = (stock.page_width_mm * POINTS_PER_MM, stock.page_height_mm * POINTS_PER_MM)
     pen = Pen(path, f"{one_line(problem.name)}: labels", size)
@@ -87,11 +129,6 @@ def _size(sides: tuple[Ticks, ...], unit: Unit) -> tuple[str, str]:
     other = Unit.MM if unit is Unit.INCH else Unit.INCH
     own, foreign = (f"{' x '.join(length_text(side, each) for side in sides)} {each.value}" for each in (unit, other))
     return own, foreign
-
-
-def _order(index: PlanIndex, label: str, revision: str) -> str:
-    opening = index.opening(label)
-    return "  ".join(word for word in (one_line(opening.order) if opening else "", revision) if word)
 
 
 def _corner(stock: LabelStock, at: int) -> tuple[float, float, float, float]:

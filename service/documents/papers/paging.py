@@ -16,7 +16,7 @@ from solver.problem import Problem
 
 MARGIN = 30.0
 _HEAD, _FOOT = 24.0, 18.0
-_UNITS = {Unit.INCH: "lengths in inches", Unit.MM: "lengths in millimetres"}
+_UNITS = {Unit.INCH: "lengths in inches (~ to the nearest 64th)", Unit.MM: "lengths in millimetres"}
 
 
 @dataclass(frozen=True, slots=True, eq=False)

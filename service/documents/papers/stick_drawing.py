@@ -99,6 +99,7 @@ def _drawing(
         bottom = top - _INFO - line - bar - 3
         _bar(pen, left, bottom, bar, stick, marks, scale)
         if not large:
+            _numbers(pen, left, bottom, marks, scale)
             pen.fitted(left, bottom - 11, _ends(marks, scale), 11, scale.width - _LEFT)
             return
         for at, mark in enumerate(marks):
@@ -140,6 +141,14 @@ def _sequence(marks: tuple[RailMark, ...], scale: StickScale) -> str:
         text = length_text(length, scale.unit)
         words.append(f"{count} × {text}" if count > 1 else text)
     return ",  ".join(words)
+
+
+def _numbers(pen: Pen, left: float, bottom: float, marks: tuple[RailMark, ...], scale: StickScale) -> None:
+    """Write into each rail of a thin stick its number in the list below."""
+    for number, mark in enumerate(marks, start=1):
+        middle = left + scale.points(mark.start) + scale.points(mark.rail.length) / 2
+        size = fitted_size(str(number), Face.PLAIN, 9, scale.points(mark.rail.length) - 2)
+        pen.text(middle, bottom + _THIN_BAR / 2 - size / 3, str(number), size, align=Align.CENTRE)
 
 
 def _ends(marks: tuple[RailMark, ...], scale: StickScale) -> str:

@@ -31,7 +31,8 @@ def leftovers(book: Book, index: PlanIndex) -> None:
         name = " ".join(word for word in (kept.profile, kept.colour, length) if word)
         note = f"from stick {numbers} of {job}"
         table.row((name, kept.profile, kept.colour, "", "", length, len(kept.sticks), note))
-    for mesh, piece in kept_mesh(index.plan):
+    for whole in kept_mesh(index.plan):
+        mesh, piece = whole.mesh, whole.piece
         width, length = exact_length(piece.width, book.unit), exact_length(piece.length, book.unit)
         where = "end of the roll" if piece.crosscut is None else f"side of crosscut {piece.crosscut}"
         note = f"{where}, roll {piece.roll} ({piece.stock}) of {job}"

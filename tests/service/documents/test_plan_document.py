@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -17,7 +18,9 @@ import service.documents
 from service.documents.plan_json import plan_document, plan_json_chunks, plan_schema, plan_schema_text, write_plan_json
 from service.documents.plan_values import PlanValues
 from solver.lengths import Ticks, Unit, inches, mm_number
-from solver.plan import Plan
+from solver.openings import Parked
+from solver.pieces import PinnedBlank, PinnedRail
+from solver.plan import Place, Plan
 from solver.problem import Problem
 from tests.service.documents.made_plans import inch_job, kit_job, metric_job
 
@@ -169,3 +172,22 @@ def test_other_ways_to_buy_stand_beside_the_plan() -> None:
 def test_what_the_leftovers_would_make_is_listed() -> None:
     (made,) = written(kit_job)["still_possible"]
     assert (made["frame_width"]["tape"], made["count"], made["largest"]) == ("12", 2, True)
+
+
+def test_what_was_cut_before_is_listed_by_name() -> None:
+    problem, plan = inch_job()
+    rail = PinnedRail(opening="type C", copy=2, place=Place.TOP, length=inches(18, 1, 2))
+    blank = PinnedBlank(opening="B2-101-LR", copy=1, width=inches(35, 1, 8), height=inches(49, 1, 4))
+    before = replace(problem, pinned_rails=(rail,), pinned_blanks=(blank,))
+    document = plan_document(before, plan)
+    assert [(piece.piece, piece.code, piece.place) for piece in document.pinned] == [
+        ("type C (2 of 2) top", "2.2.T", "top"),
+        ("B2-101-LR mesh", "1.1.M", "mesh"),
+    ]
+
+
+def test_rows_to_measure_again_are_listed_with_their_reasons() -> None:
+    problem, plan = inch_job()
+    parked = Parked(label="N1", floor="2", read="27,5", reasons=("openings!C7: 27,5 is no tape reading",))
+    (row,) = plan_document(replace(problem, parked=(parked,)), plan).parked
+    assert (row.label, row.floor, row.read, row.reasons) == (parked.label, "2", "27,5", parked.reasons)

@@ -6,8 +6,10 @@ import json
 from dataclasses import replace
 
 from service.documents.summary_text import summary_json, summary_lines
+from solver.lengths import inches
 from solver.money import Cents
 from solver.openings import Parked
+from solver.pieces import PinnedRail, Place
 from tests.service.documents.made_plans import inch_job, kit_job, metric_job
 
 
@@ -107,3 +109,10 @@ def test_rows_set_aside_are_counted() -> None:
         aside, plan
     )
     assert summary_json(aside, plan)["parked"] == 2
+
+
+def test_pieces_cut_before_are_counted() -> None:
+    problem, plan = inch_job()
+    rail = PinnedRail(opening="type C", copy=1, place=Place.TOP, length=inches(18, 1, 2))
+    lines = summary_lines(replace(problem, pinned_rails=(rail,)), plan)
+    assert "Cut before: 1 piece, left as it is; only the others are planned." in lines

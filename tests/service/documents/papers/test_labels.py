@@ -38,14 +38,23 @@ def test_every_printed_code_scans_to_its_piece(
         for strip in crosscut.strips
         for blank in strip.blanks
     ]
-    codes = [f"J7-{code}" for code in rails + blanks]
+    kept = [code for offcut in document.leftovers.sticks for code in offcut.codes]
+    kept_mesh = [piece.code for piece in document.leftovers.mesh]
+    codes = [f"J7-{code}" for code in (*rails, *kept, *blanks, *kept_mesh)]
     assert scanned(tmp_path / "labels.pdf", stock, len(codes)) == codes
 
 
 def test_labels_come_in_cutting_order() -> None:
     cut_from = [label.cut_from for label in piece_labels(*inch_job(), SETUP)]
     assert cut_from[:3] == ["stick 1", "stick 1", "stick 2"]
-    assert cut_from[-1] == "roll 1, crosscut 2"
+    assert cut_from[-4:] == ["roll 1, crosscut 1", "roll 1, crosscut 2", "roll 1, crosscut 2", "roll 1"]
+
+
+def test_what_is_kept_of_a_stick_has_a_label_behind_its_rails() -> None:
+    labels = list(piece_labels(*inch_job(), SETUP))
+    kept = next(at for at, label in enumerate(labels) if label.screen == "leftover, keep")
+    assert labels[kept - 1].cut_from == labels[kept].cut_from == "stick 4"
+    assert (labels[kept].place, labels[kept].size[0], labels[kept].code) == ("5/16 white", "14 1/8 in", "J7-K1.4")
 
 
 def test_a_label_says_opening_place_both_lengths_stock_and_order() -> None:
