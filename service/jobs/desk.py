@@ -14,6 +14,7 @@ from service.jobs.records import Attachment, Job, JobState, Part, PartState, Tas
 from service.jobs.store import JobStore, Ledger, PageStart, UsedKey
 from service.jobs.turns import turns
 from service.sheets.findings import Verdict
+from service.sheets.ledger import EVERY
 
 ALL_STATES = tuple(JobState)
 
@@ -135,7 +136,7 @@ class Desk:
         return self._store.change(work)
 
     def answer(self, tenant: str, job_id: str, answers: Mapping[str, str], *, accept_proposals: bool) -> Job:
-        """Answer open questions, by cell; the job is checked again with the answers.
+        """Answer open questions, by cell or ``every`` and their kind; the job is checked again with the answers.
 
         Raises
         ------
@@ -147,8 +148,10 @@ class Desk:
             job = _seen(ledger, tenant, job_id)
             if job.state is not JobState.WAITING:
                 raise MoveError(f"the job is {job.state.value} and waits for no answer")
-            open_cells = {finding.address for finding in job.findings if finding.verdict is Verdict.QUESTION}
-            unknown = sorted(set(answers) - open_cells)
+            asked = [finding for finding in job.findings if finding.verdict is Verdict.QUESTION]
+            open_cells = {finding.address for finding in asked}
+            alike = {f"{EVERY}{finding.kind}" for finding in asked if finding.kind}
+            unknown = sorted(set(answers) - open_cells - alike)
             if unknown:
                 raise MoveError(f"no open question in {', '.join(unknown)}")
             settings = job.settings.model_copy(
