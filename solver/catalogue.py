@@ -134,8 +134,8 @@ class RollStock:
     """One width of one mesh: whole rolls (``length`` set), or cut from the supplier's roll by ``step``.
 
     Either ``length`` is set and ``price`` is for a roll, or ``step`` is set and
-    ``price`` is for each started step of running length. ``limit`` and
-    ``minimum`` count rolls or steps.
+    ``price`` is for each started step of running length. ``limit`` counts
+    rolls, ``minimum`` rolls or steps; running length has no limit.
     """
 
     name: str
@@ -162,6 +162,8 @@ class RollStock:
             raise RecordError(f"{self.name}: the roll's width must be over 0")
         if self.step is not None and self.on_hand:
             raise RecordError(f"{self.name}: running length is never on hand; give the part roll its length")
+        if self.step is not None and self.limit:
+            raise RecordError(f"{self.name}: running length has no limit; list a part roll with its length instead")
         if self.leftover and self.on_sale:
             raise RecordError(f"{self.name}: a leftover is on hand, not on sale")
 
@@ -265,6 +267,11 @@ class Kit:
         contents += [(hardware.hardware, hardware.fits) for hardware in self.hardware]
         if len(set(contents)) < len(contents):
             raise RecordError(f"{self.name}: lists one content twice; add the numbers up")
+
+    @property
+    def to_be_had(self) -> bool:
+        """Whether there is at least one on the rack, or one to buy whose price is known."""
+        return self.on_hand > 0 or (self.on_sale and self.limit != 0 and self.price is not None)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

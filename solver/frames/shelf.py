@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Collection
 
-from solver.catalogue import Catalogue, Mesh, Profile, RollStock, StickStock
+from solver.catalogue import Catalogue, Kit, Mesh, Profile, RollStock, StickStock
 from solver.lengths import Ticks
 from solver.rules import Rules, Turning
 
@@ -29,6 +29,9 @@ class Shelf:
         for roll in catalogue.rolls:
             if roll.to_be_had:
                 self.rolls[roll.mesh].append(roll)
+        for kit in catalogue.kits:
+            if kit.to_be_had:
+                self._open(kit)
         self.mesh_names = tuple(name for name in self._meshes if name in self.rolls)
         self.colours = tuple(dict.fromkeys(colour for _, colour in self.sticks))
         self._in_colour = {
@@ -41,6 +44,32 @@ class Shelf:
         }
         self._fitting: dict[tuple[Ticks, str], Profile | None] = {}
         self._splines = {(choice.profile, choice.mesh): choice.spline for choice in reversed(catalogue.splines)}
+
+    def _open(self, kit: Kit) -> None:
+        """Put the sticks and the mesh of a kit beside those sold loose: a rail or a blank may be cut from them."""
+        for sticks in kit.sticks:
+            self.sticks[kit.profile, kit.colour].append(
+                StickStock(
+                    name=kit.name,
+                    profile=kit.profile,
+                    colour=kit.colour,
+                    length=sticks.length,
+                    on_sale=False,
+                    on_hand=sticks.count,
+                )
+            )
+        if kit.mesh is not None:
+            piece = kit.mesh
+            self.rolls[piece.mesh].append(
+                RollStock(
+                    name=kit.name,
+                    mesh=piece.mesh,
+                    width=piece.width,
+                    length=piece.length,
+                    on_sale=False,
+                    on_hand=piece.count,
+                )
+            )
 
     @property
     def profile_names(self) -> tuple[str, ...]:

@@ -68,6 +68,11 @@ def test_a_least_number_of_none_is_refused() -> None:
     assert refusal(stick, minimum=0) == "8 ft: the least number sold is 1 or more"
 
 
+def test_running_length_has_no_limit() -> None:
+    text = "by the foot: running length has no limit; list a part roll with its length instead"
+    assert refusal(roll, name="by the foot", length=None, step=inches(12), limit=40) == text
+
+
 def test_a_delivery_charge_is_never_negative() -> None:
     text = "Screen Supply: a delivery charge cannot be negative"
     assert refusal(Supplier, name="Screen Supply", delivery=Cents(-1)) == text

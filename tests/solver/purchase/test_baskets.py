@@ -229,6 +229,13 @@ def test_spares_count_in_the_decision() -> None:
     assert basket_cost(plan) == (1_900, 1_900)
 
 
+def test_a_job_without_any_loose_stick_is_made_from_kits() -> None:
+    piece = KitMesh(mesh=MESH, width=inches(40), length=inches(48))
+    plan = checked(problem(square(quantity=2), rules=EXACT, sticks=(), rolls=(), kits=(kit(mesh=piece),)))
+    assert bought(plan) == {"kit 36": 2}
+    assert basket_cost(plan) == (3_000, 3_000)
+
+
 # What the plan says of it
 
 
