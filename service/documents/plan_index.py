@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from service.documents.pieces import piece_code, piece_label
-from solver.catalogue import RollStock, StickStock
 from solver.lengths import Ticks
 from solver.openings import Opening
-from solver.plan import CutBlank, CutRail, Place, Plan, Screen
+from solver.plan import CutBlank, CutRail, Place, Plan
 from solver.problem import Problem
 
 
@@ -20,23 +19,10 @@ class PlanIndex:
         self._screens = {screen.opening: screen for screen in plan.screens}
         self._numbers = {screen.opening: number for number, screen in enumerate(plan.screens, start=1)}
         self._sticks = {stick.name: stick for stick in problem.catalogue.sticks}
-        self._rolls = {roll.name: roll for roll in problem.catalogue.rolls}
 
     def opening(self, label: str) -> Opening | None:
         """Return an opening as it was read, or None for a screen that stands for no single row."""
         return self._openings.get(label)
-
-    def screen(self, label: str) -> Screen:
-        """Return the sized screen of an opening."""
-        return self._screens[label]
-
-    def stick(self, stock: str) -> StickStock | None:
-        """Return a stick of the stock list."""
-        return self._sticks.get(stock)
-
-    def roll(self, stock: str) -> RollStock | None:
-        """Return a roll of the stock list."""
-        return self._rolls.get(stock)
 
     def quantity(self, label: str) -> int:
         """Return how many equal screens an opening stands for."""

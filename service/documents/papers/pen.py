@@ -87,10 +87,6 @@ class Pen:
         """Draw a black line."""
         self._drawn.append(f"{width:g} w {x1:.2f} {y1:.2f} m {x2:.2f} {y2:.2f} l S")
 
-    def dashed(self, x1: float, y1: float, x2: float, y2: float, width: float = 0.6) -> None:
-        """Draw a dashed black line."""
-        self._drawn.append(f"[3 2] 0 d {width:g} w {x1:.2f} {y1:.2f} m {x2:.2f} {y2:.2f} l S [] 0 d")
-
     def box(
         self, x: float, y: float, width: float, height: float, *, fill: float | None = None, line: float = 0.8
     ) -> None:

@@ -149,3 +149,32 @@ def test_crosscuts_cut_alike_are_drawn_once_with_a_count(tmp_path: Path, text_of
     assert re.search("2 ?× crosscuts 1–2", text)
     assert "1a) Küche (2 of 2) mesh used to 2505" in text
     assert "running length" in text
+
+
+def test_a_stick_used_up_says_so(tmp_path: Path, text_of: TextOf) -> None:
+    problem, plan = inch_job()
+    first, *others = plan.stick_groups[0].sticks
+    group = replace(plan.stick_groups[0], sticks=(replace(first, offcut=inches(0)), *others))
+    write_stick_sheets(problem, replace(plan, stick_groups=(group,)), tmp_path / "sticks.pdf", PaperSetup())
+    assert words(text_of(tmp_path / "sticks.pdf")).count("nothing left") == 1
+
+
+def test_a_roll_used_up_says_so(tmp_path: Path, text_of: TextOf) -> None:
+    problem, plan = inch_job()
+    roll = replace(plan.roll_groups[0].rolls[0], left=inches(0), kept=False)
+    group = replace(plan.roll_groups[0], rolls=(roll,))
+    write_mesh_sheets(problem, replace(plan, roll_groups=(group,)), tmp_path / "mesh.pdf", PaperSetup())
+    assert "nothing left on the roll" in words(text_of(tmp_path / "mesh.pdf"))
+
+
+def test_many_blanks_in_a_strip_are_all_named(tmp_path: Path, text_of: TextOf) -> None:
+    problem, plan = inch_job()
+    roll = plan.roll_groups[0].rolls[0]
+    strip = roll.crosscuts[1].strips[0]
+    small = tuple(replace(strip.blanks[0], copy=copy, across=inches(2), along=inches(1)) for copy in range(1, 31))
+    crowded_cut = replace(roll.crosscuts[1], strips=(replace(strip, width=inches(2), blanks=small),))
+    group = replace(plan.roll_groups[0], rolls=(replace(roll, crosscuts=(roll.crosscuts[0], crowded_cut)),))
+    write_mesh_sheets(problem, replace(plan, roll_groups=(group,)), tmp_path / "mesh.pdf", PaperSetup())
+    text = words(text_of(tmp_path / "mesh.pdf"))
+    assert "30 × 1" in text
+    assert all(f"type C ({copy} of 2) mesh" in text for copy in range(1, 31))
