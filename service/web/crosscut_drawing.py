@@ -71,13 +71,17 @@ def crosscut_drawing(run: CrosscutRun, unit: Unit) -> CrosscutDrawing:
 
 def _box(nth: int, spot: BlankSpot, unit: Unit, scaled: Scale) -> BlankBox:
     width, height = scaled(spot.across), scaled(spot.along)
-    size = f"{length_text(spot.across, unit)} x {length_text(spot.along, unit)}"
-    lines: tuple[str, ...] = (str(nth), size)
-    if len(size) * _TEXT_WIDTH > width or height < 2 * _LINE:
-        lines = lines[:1] if width > 2 * _TEXT_WIDTH and height > _LINE else ()
+    across, along = length_text(spot.across, unit), length_text(spot.along, unit)
+    ways = ((str(nth), f"{across} x {along}"), (str(nth), across, f"x {along}"), (str(nth),), ())
+    lines = next(way for way in ways if _fits(way, width, height))
     return BlankBox(
         nth=nth, x=scaled(spot.from_side), y=scaled(spot.from_start), width=width, height=height, lines=lines
     )
+
+
+def _fits(lines: tuple[str, ...], width: float, height: float) -> bool:
+    longest = max(map(len, lines), default=0)
+    return longest * _TEXT_WIDTH <= width and len(lines) * _LINE <= height
 
 
 def order_of_cutting(run: CrosscutRun, unit: Unit) -> str:

@@ -10,6 +10,7 @@ from fastapi import APIRouter, Path, Request, Response
 from starlette.concurrency import run_in_threadpool
 
 from service.api.office import tenant_of
+from service.jobs.bench import FINDINGS_KEPT
 from service.jobs.records import Job, JobState
 from service.sheets.findings import Verdict
 from service.web.document_lines import document_lines
@@ -50,7 +51,9 @@ def job_pages(office: PageOffice, shelf: Shelf) -> APIRouter:
         if job.state is JobState.WAITING or (job.state is JobState.FAILED and _mendable(job)):
             sheet = worksheet(job.findings)
             can_park = not job.settings.park_faulty_rows
-            return page("cells.html", job=job, sheet=sheet, can_park=can_park)
+            return page(
+                "cells.html", job=job, sheet=sheet, can_park=can_park, capped=len(job.findings) >= FINDINGS_KEPT
+            )
         lines, sentence = part_lines(view), progress_sentence(view)
         return page("ended.html" if job.state.ended else "progress.html", job=job, lines=lines, sentence=sentence)
 
@@ -107,14 +110,19 @@ def _answered(office: PageOffice, tenant: str, job_id: str, form: dict[str, str]
     """Answer a job's questions: in place where it waits for them, else as a new job with the same file."""
     job = office.desk.job(tenant, job_id)
     answers = answers_of(form, job.findings)
-    asked = {finding.address for finding in job.findings if finding.verdict is Verdict.QUESTION}
-    park = form.get("park") == "yes"
-    if job.state is JobState.WAITING and not park and set(answers) <= asked:
-        return office.desk.answer(tenant, job_id, answers, accept_proposals=False) if answers else job
-    if not answers and not park:
+    accept, park = form.get("take_all") == "yes", form.get("park") == "yes"
+    if not (answers or accept or park):
         return job
-    update = {"answers": job.settings.answers | answers, "park_faulty_rows": job.settings.park_faulty_rows or park}
-    new = office.desk.accept(again(job, job.settings.model_copy(update=update)))
+    errors = {finding.address for finding in job.findings if finding.verdict is Verdict.ERROR}
+    if job.state is JobState.WAITING and not park and not errors & set(answers):
+        return office.desk.answer(tenant, job_id, answers, accept_proposals=accept)
+    said = job.settings
+    update = {
+        "answers": said.answers | answers,
+        "accept_proposals": said.accept_proposals or accept,
+        "park_faulty_rows": said.park_faulty_rows or park,
+    }
+    new = office.desk.accept(again(job, said.model_copy(update=update)))
     if not job.state.ended:
         office.desk.cancel(tenant, job_id)
     return new

@@ -189,6 +189,11 @@ def plan_pages(office: PageOffice, shelf: Shelf) -> APIRouter:
         with opened(request, job_id) as job:
             return job.page("leftovers.html", "Leftovers", shown=job.plan.leftovers(nth_page), address=_pages())
 
+    @routes.get("/re-measure")
+    def re_measure(job_id: JobId, request: Request, nth_page: PageNumber = 1) -> Response:
+        with opened(request, job_id) as job:
+            return job.page("re_measure.html", "", shown=job.plan.parked(nth_page), address=_pages())
+
     return routes
 
 

@@ -21,11 +21,10 @@ REMEMBERED = "screenbatch_settings"
 
 _LONGEST_COOKIE = 3_500
 _KEPT = {"unit", "currency", "park_faulty_rows", "seconds", "rules"}
-_WORK_A_SECOND = 1_000
 _FIRST = ("kerf", "end_trim", "useful_offcut", "size_step", "bottoms_clearance", "blank_allowance")
 
-SECONDS = ((10, "10 seconds"), (60, "1 minute"), (300, "5 minutes"), (1_800, "half an hour"))
-"""Time limits on offer, for each group of pieces."""
+SECONDS = ((10, "10 seconds"), (45, "45 seconds"), (300, "5 minutes"), (1_800, "half an hour"))
+"""Time limits on offer for the whole search."""
 
 
 class FormError(ValueError):
@@ -83,7 +82,8 @@ def settings_of(form: Mapping[str, str]) -> JobSettings:
     unknown = sorted(set(rules) - set(Rules.__dataclass_fields__))
     if unknown:
         raise FormError(f"{unknown[0]} is no shop rule")
-    seconds = form.get("seconds", "") or "60"
+    usual = JobSettings()
+    seconds = form.get("seconds", "") or str(round(usual.seconds))
     if not (seconds.isascii() and seconds.isdecimal()):
         raise FormError(f"time limit {seconds!r}: write whole seconds")
     said = {
@@ -94,7 +94,7 @@ def settings_of(form: Mapping[str, str]) -> JobSettings:
         "rules": {name: text for name, text in rules.items() if text},
         "park_faulty_rows": form.get("park_faulty_rows", "") == "yes",
         "seconds": int(seconds),
-        "work": int(seconds) * _WORK_A_SECOND,
+        "work": round(int(seconds) * usual.work / usual.seconds),
     }
     try:
         return JobSettings.model_validate(said)

@@ -20,7 +20,7 @@ def office(tmp_path_factory: pytest.TempPathFactory) -> OfficeInMemory:
 @pytest.fixture(scope="module")
 def planned(office: OfficeInMemory) -> Job:
     """A planned block with its documents."""
-    return office.planned_job(*solved_block(), "plan.json", "cut-plan.xlsx", "purchase-list.csv", "shop-sheets.pdf")
+    return office.planned_job(*solved_block(), "plan.json", "cut-plan.xlsx", "purchase-list.csv", "stick-sheets.pdf")
 
 
 @pytest.fixture(scope="module")

@@ -99,9 +99,11 @@ def test_a_crosscut_keeps_the_proportions_of_the_cloth() -> None:
     assert box.x == WIDTH / 200
 
 
-def test_a_blank_too_small_for_its_size_shows_its_number_alone() -> None:
-    drawing = crosscut_drawing(crosscut(spot(inches(5), inches(40)), spot(inches(1), inches(1))), Unit.INCH)
-    assert [box.lines for box in drawing.boxes] == [("1",), ()]
+def test_a_size_that_does_not_fit_is_broken_into_lines_then_left_out() -> None:
+    spots = (spot(inches(30, 1, 16), inches(40)), spot(inches(9, 1, 16), inches(40)), spot(inches(3), inches(40)))
+    drawing = crosscut_drawing(crosscut(*spots, spot(inches(1), inches(1))), Unit.INCH)
+    lines = [box.lines for box in drawing.boxes]
+    assert lines == [("1", "30 1/16 x 40"), ("2", "9 1/16", "x 40"), ("3",), ()]
 
 
 def test_the_order_at_the_table_is_crosscut_rip_trim() -> None:

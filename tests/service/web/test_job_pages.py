@@ -53,7 +53,16 @@ def test_one_proposal_is_taken_with_one_button(client: Client, office: OfficeInM
 def test_all_proposals_alike_are_taken_with_one_button(client: Client, office: OfficeInMemory) -> None:
     job = office.waiting_job(question("C7"), question("C8"), question("D9", "27 5/8", "comma"))
     client.post(f"/page/jobs/{job.id}/answers", data={"take_kind": "date"})
-    assert now(office, job).settings.answers == {"openings!C7": "3/8", "openings!C8": "3/8"}
+    assert now(office, job).settings.answers == {"every date": "accept"}
+
+
+def test_all_proposals_are_taken_with_one_button_and_what_was_written_goes_first(
+    client: Client, office: OfficeInMemory
+) -> None:
+    job = office.waiting_job(question("C7"), question("D9", "27 5/8", "comma"))
+    client.post(f"/page/jobs/{job.id}/answers", data={"take_all": "yes", "cell.openings!C7": "5/8"})
+    assert now(office, job).settings.answers == {"openings!C7": "5/8"}
+    assert now(office, job).settings.accept_proposals
 
 
 def test_what_was_written_is_sent(client: Client, office: OfficeInMemory) -> None:
@@ -83,7 +92,8 @@ def test_parking_plans_the_same_file_anew_without_the_faulty_rows(client: Client
 def test_a_job_that_failed_on_a_cell_goes_on_with_what_was_written(client: Client, office: OfficeInMemory) -> None:
     job = office.job("Faulty", JobState.FAILED, findings=(ERROR, question("C7")))
     client.post(f"/page/jobs/{job.id}/answers", data={"cell.openings!C17": "30", "take_all": "yes"})
-    assert newest(office).settings.answers == {"openings!C17": "30", "openings!C7": "3/8"}
+    assert newest(office).settings.answers == {"openings!C17": "30"}
+    assert newest(office).settings.accept_proposals
     assert now(office, job).state is JobState.FAILED
 
 
@@ -134,7 +144,7 @@ def test_searching_longer_is_five_times_the_time_and_the_work_an_hour_at_most(
 ) -> None:
     job = office.job("Longer", JobState.DONE)
     client.post(f"/page/jobs/{job.id}/again", data={"longer": "yes"})
-    assert (newest(office).settings.seconds, newest(office).settings.work) == (300, 300_000)
+    assert (newest(office).settings.seconds, newest(office).settings.work) == (225, 300_000)
     for _ in range(3):
         client.post(f"/page/jobs/{newest(office).id}/again", data={"longer": "yes"})
     assert newest(office).settings.seconds == 3_600

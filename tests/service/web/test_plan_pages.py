@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import html
 import re
+from dataclasses import replace
 
 import pytest
 from httpx import Client
 
 from service.jobs.records import Job, JobState
 from solver.lengths import Unit, mm
-from solver.openings import Datum
+from solver.openings import Datum, Parked
 from solver.plan import Plan
 from solver.solve import solve
 from tests.builders import limits, opening
@@ -42,7 +43,7 @@ def test_the_summary_leads_with_cost_saving_and_certainty(client: Client, planne
 def test_every_document_is_offered_but_the_lookup_file(client: Client, planned: Job) -> None:
     page = client.get(f"/page/jobs/{planned.id}").text
     offered = re.findall(rf'href="/jobs/{planned.id}/([^"]+)"', page)
-    assert offered == ["shop-sheets.pdf", "cut-plan.xlsx", "purchase-list.csv", "plan.json"]
+    assert offered == ["stick-sheets.pdf", "cut-plan.xlsx", "purchase-list.csv", "plan.json"]
 
 
 def test_every_stick_is_drawn_and_every_first_rail_is_labelled(client: Client, planned: Job, plan: Plan) -> None:
@@ -121,3 +122,15 @@ def test_a_large_plan_is_shown_a_page_at_a_time(client: Client, office: OfficeIn
     openings = client.get(f"/page/jobs/{job.id}/openings", params={"page": 20}).text
     assert openings.count('<th scope="row">') == 100
     assert len(sticks) < 200_000
+
+
+def test_rows_left_out_are_said_first_and_listed_with_their_reasons(client: Client, office: OfficeInMemory) -> None:
+    row = Parked(
+        label="B1-105-K", building="B1", unit="105", read="thirty", source="openings!9", reasons=("C9: no reading",)
+    )
+    problem, plan = solved_block()
+    job = office.planned_job(replace(problem, parked=(row,)), plan)
+    summary = text_of(client.get(f"/page/jobs/{job.id}").text)
+    assert summary.index("1 row is not in this plan") < summary.index("What to buy")
+    page = text_of(client.get(f"/page/jobs/{job.id}/re-measure").text)
+    assert "B1-105-K B1 · 105 openings!9 thirty C9: no reading" in page
