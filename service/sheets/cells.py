@@ -126,6 +126,10 @@ def address(row: int, column: int) -> str:
     return f"{column_letters(column)}{row}"
 
 
+def _clock(hours: int, minutes: int, seconds: int) -> str:
+    return f"{hours}:{minutes:02}:{seconds:02}" if seconds else f"{hours}:{minutes:02}"
+
+
 def cell_text(value: Value) -> str:
     """Return a cell as a person would type it back.
 
@@ -151,5 +155,10 @@ def cell_text(value: Value) -> str:
             return f"{number:.15g} {unit}".strip()
         case Fault(text=text):
             return text
+        case datetime.time():
+            return _clock(value.hour, value.minute, value.second)
+        case datetime.timedelta():
+            minutes, seconds = divmod(value // datetime.timedelta(seconds=1), 60)
+            return _clock(*divmod(minutes, 60), seconds)
         case _:
             return str(value)

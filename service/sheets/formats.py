@@ -93,6 +93,17 @@ def number_format(code: str) -> Format:
     return PLAIN
 
 
+def unit_word(text: str) -> str:
+    """Return the unit that a text behind a number names, or an empty text.
+
+    Examples
+    --------
+    >>> unit_word(" mm"), unit_word("\u2033"), unit_word("pcs")
+    ('mm', 'in', '')
+    """
+    return _UNITS.get(text.strip().lower(), "")
+
+
 def _first_section(code: str) -> str:
     quoted = False
     for position, letter in enumerate(code):

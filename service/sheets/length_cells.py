@@ -109,7 +109,8 @@ class LengthCells:
             else length_text(length, ShopUnit.INCH) + " in"
         )
         word = "long" if length > LONGEST_SIDE else "short"
-        proposal = self._meant_instead(length)
+        # A tape fraction was meant in inches; only a plain number may have been meant in another unit.
+        proposal = self._meant_instead(length) if "/" not in shown and "'" not in shown else None
         if proposal is None:
             return Wrong(f"{shown} is {size}, too {word} for a side of an opening; measure again or write its unit")
         message = f"{shown} is {size}, too {word} for a side of an opening; write {proposal} if that is meant"

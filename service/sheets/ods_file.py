@@ -14,13 +14,15 @@ from pathlib import Path
 
 from service.errors import SheetError
 from service.sheets.cells import Fault, Merge, Missing, Shape, Shown, Table, Value
+from service.sheets.formats import unit_word
 from service.sheets.limits import MAX_CELLS, MAX_COLUMNS, MAX_ROWS, MAX_SHEETS, MAX_TEXT
-from service.sheets.ods_styles import OdsStyles
 from service.sheets.xlsx_file import iso_moment
 from service.sheets.xml_member import DAMAGED, XmlFeed, chunks
 
 _ERROR_TEXT = re.compile(r"#[A-Z0-9/!?]+|Err:[0-9]+")
 _DURATION = re.compile(r"-?P(?:([0-9]+)D)?T?(?:([0-9]+)H)?(?:([0-9]+)M)?(?:([0-9]+)(?:[.,][0-9]+)?S)?")
+_UNIT_BEHIND = re.compile(r"[-+]?[0-9][0-9., /]*?\s*([^0-9., /]{1,6})")
+_TRUTHS = {"of:=TRUE()", "of:=FALSE()"}
 _FARTHEST_ROW = 1_048_576
 
 
@@ -51,11 +53,12 @@ class _OdsReader:
 
     def __init__(self) -> None:
         self.tables: list[Table] = []
-        self._styles = OdsStyles()
+        self._hidden_tables: set[str] = set()
+        self._style = ""
         self._depth = 0
         self._row = 0
         self._row_copies = 1
-        self._columns: list[str] = []
+        self._columns = 0
         self._merges: list[Merge] = []
         self._hidden_rows: set[int] = set()
         self._hidden_columns: set[int] = set()
@@ -72,7 +75,10 @@ class _OdsReader:
 
     def start(self, name: str, attributes: dict[str, str]) -> None:
         if not self._depth and name != "table":
-            self._styles.start(name, attributes)
+            if name == "style":
+                self._style = attributes.get("name", "")
+            elif name == "table-properties" and attributes.get("display") == "false":
+                self._hidden_tables.add(self._style)
             return
         match name:
             case "table":
@@ -81,10 +87,10 @@ class _OdsReader:
                     self._open_table(attributes)
             case "table-column":
                 copies = _whole(attributes.get("number-columns-repeated", "1"))
-                for _ in range(min(copies, MAX_COLUMNS - len(self._columns))):
-                    if attributes.get("visibility", "visible") != "visible":
-                        self._hidden_columns.add(len(self._columns))
-                    self._columns.append(attributes.get("default-cell-style-name", ""))
+                if attributes.get("visibility", "visible") != "visible":
+                    last = min(self._columns + copies, MAX_COLUMNS)
+                    self._hidden_columns.update(range(self._columns, last))
+                self._columns += copies
             case "table-row":
                 self._row_copies = _whole(attributes.get("number-rows-repeated", "1"))
                 self._values, self._column = [], 0
@@ -104,15 +110,12 @@ class _OdsReader:
                 self._lines.append(" " * min(MAX_TEXT, _whole(attributes.get("c", "1"))))
 
     def text(self, text: str) -> None:
-        if not self._depth:
-            self._styles.text(text)
-        elif self._reading and not self._aside and self._length < MAX_TEXT:
+        if self._reading and not self._aside and self._length < MAX_TEXT:
             self._lines.append(text[:MAX_TEXT])
             self._length += len(text)
 
     def end(self, name: str) -> None:
         if not self._depth:
-            self._styles.end(name)
             return
         match name:
             case "table":
@@ -131,10 +134,10 @@ class _OdsReader:
                 self._close_row()
 
     def _open_table(self, attributes: dict[str, str]) -> None:
-        hidden = attributes.get("style-name", "") in self._styles.hidden_tables
+        hidden = attributes.get("style-name", "") in self._hidden_tables
         self.tables.append(Table(name=attributes.get("name", ""), rows=[], hidden=hidden))
         self._row = 0
-        self._columns, self._merges = [], []
+        self._columns, self._merges = 0, []
         self._hidden_rows, self._hidden_columns = set(), set()
 
     def _close_cell(self) -> None:
@@ -145,7 +148,7 @@ class _OdsReader:
         down, right = (_whole(attributes.get(f"number-{way}-spanned", "1")) for way in ("rows", "columns"))
         if (down > 1 or right > 1) and len(self._merges) < 100_000:
             self._merges.append(Merge(self._row + 1, first, self._row + down, first + right - 1))
-        value = None if self._covered else self._value(attributes, first)
+        value = None if self._covered else self._value(attributes)
         if value is None:
             return
         if first >= MAX_COLUMNS:
@@ -164,7 +167,7 @@ class _OdsReader:
             self.tables[-1].rows.extend((self._row + 1 + copy, list(self._values)) for copy in range(copies))
         self._row = min(self._row + self._row_copies, _FARTHEST_ROW)
 
-    def _value(self, attributes: dict[str, str], column: int) -> Value:
+    def _value(self, attributes: dict[str, str]) -> Value:
         text = attributes.get("string-value") or "".join(self._lines)
         kind = attributes.get("value-type", "")
         formula = "formula" in attributes
@@ -172,7 +175,7 @@ class _OdsReader:
             return Fault(text[:MAX_TEXT] or "error")
         match kind:
             case "float" | "percentage" | "currency":
-                return self._number(attributes, kind, column)
+                return self._number(attributes, kind, text)
             case "date":
                 return iso_moment(attributes.get("date-value", ""))
             case "time":
@@ -184,7 +187,8 @@ class _OdsReader:
             case _:
                 return text[:MAX_TEXT] if text.strip() else None
 
-    def _number(self, attributes: dict[str, str], kind: str, column: int) -> Value:
+    @staticmethod
+    def _number(attributes: dict[str, str], kind: str, shown: str) -> Value:
         try:
             number = float(attributes.get("value", ""))
         except ValueError:
@@ -193,8 +197,11 @@ class _OdsReader:
             return Shown(number, Shape.PERCENT)
         if kind == "currency":
             return Shown(number, Shape.CURRENCY)
-        default = self._columns[column] if column < len(self._columns) else ""
-        unit = self._styles.unit(attributes.get("style-name", default))
+        if attributes.get("formula") in _TRUTHS:
+            return bool(number)
+        # The document says how the number was shown; what is written behind it is its unit.
+        written = _UNIT_BEHIND.fullmatch(shown)
+        unit = unit_word(written[1]) if written is not None else ""
         return Shown(number, Shape.UNIT, unit) if unit else number
 
 

@@ -154,4 +154,4 @@ def _add(
     records.append(record)
     if kind:
         stock.places[kind, name] = place
-        stock.prices[kind, name] = Place(sheet, row.number, row.columns.get("price", -1))
+        stock.prices[kind, name] = Place(sheet, row.number, row.column("price"))

@@ -57,7 +57,7 @@ def test_what_a_program_did_to_a_reading_is_asked_about(tmp_path: Path, value: A
         (datetime.datetime(2026, 3, 8, 10, 30), "yyyy-mm-dd hh:mm",
          "2026-03-08 10:30 is a date with a time; write the reading, such as 27 5/8"),
         (datetime.time(1, 30), "h:mm",
-         "01:30:00 is a time; format the column as text and write it again, such as 27 5/8"),
+         "1:30 is a time; format the column as text and write it again, such as 27 5/8"),
         (0.5, "0%",
          "the cell is formatted as a percentage; format the column as text and write it again, such as 27 5/8"),
         (27.5, "$#,##0.00",
