@@ -55,7 +55,7 @@ def read_json_job(path: Path, settings: JobSettings) -> JobReading:
         If the file is no JSON or not of the stated shape.
     """
     try:
-        document = JobDocument.model_validate_json(path.read_bytes())
+        document = JobDocument.model_validate_json(path.read_bytes(), strict=True)
     except ValidationError as error:
         faults = error.errors(include_url=False, include_input=False)[:10]
         wrong = "; ".join(f"{'.'.join(str(step) for step in fault['loc'])}: {fault['msg']}" for fault in faults)

@@ -18,7 +18,7 @@ from service.api.health_routes import health_routes
 from service.api.hook_routes import hook_routes
 from service.api.job_routes import job_routes
 from service.api.office import Office
-from service.api.problems import Defects, ProblemDetails, answer_with_problems
+from service.api.problems import Defects, ProblemDetails, answer_with_problems, described
 from service.api.upload_cap import UploadCap
 from service.job_json import JobDocument
 from service.job_settings import JobSettings
@@ -69,11 +69,17 @@ def _openapi(app: FastAPI) -> dict[str, Any]:
     """Return the OpenAPI document, with the records that only free-form bodies and error answers mention."""
     if app.openapi_schema is None:
         document = get_openapi(title=app.title, version=app.version, description=app.description, routes=app.routes)
+        for operations in document["paths"].values():
+            for operation in operations.values():
+                if "422" in operation["responses"]:
+                    operation["responses"]["422"] = described(422)[422]
         schemas = document.setdefault("components", {}).setdefault("schemas", {})
         for model in (ProblemDetails, JobSettings, JobDocument):
             schema = model.model_json_schema(ref_template="#/components/schemas/{model}")
             schemas |= schema.pop("$defs", {})
             schemas[model.__name__] = schema
+        for unused in ("HTTPValidationError", "ValidationError"):
+            schemas.pop(unused, None)
         app.openapi_schema = document
     return app.openapi_schema
 

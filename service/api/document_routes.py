@@ -15,7 +15,7 @@ from starlette.responses import JSONResponse
 from service.api.job_routes import JobId, Tenant, matches
 from service.api.office import Office
 from service.api.problems import described
-from service.deliverables import DELIVERABLES, JSON, XLSX, Deliverable
+from service.deliverables import DELIVERABLES, XLSX, Deliverable
 from service.errors import MoveError, UnknownJobError
 from service.job_json import job_schema
 from service.jobs.records import Job, JobState
@@ -92,7 +92,7 @@ def disposition(job: Job, name: str) -> str:
 
 def _file_answer(media_type: str) -> dict[int | str, dict[str, Any]]:
     plain_type = media_type.partition(";")[0]
-    schema = {} if plain_type == JSON else {"type": "string", "format": "binary"}
+    schema = {} if plain_type.endswith("json") else {"type": "string", "format": "binary"}
     return {200: {"description": "The file.", "content": {plain_type: {"schema": schema}}}}
 
 

@@ -15,7 +15,7 @@ from service.api.office import Office
 from service.api.problems import described
 from service.errors import AddressError
 from service.jobs.records import Hook
-from service.jobs.sending import target
+from service.jobs.sending import PUBLIC_ADDRESS, target
 
 HookId = Annotated[str, Path(max_length=32, description="Id of the webhook.")]
 
@@ -25,7 +25,11 @@ class HookIn(BaseModel):
 
     model_config = ConfigDict(extra="forbid", json_schema_extra={"example": {"url": "https://shop.example/screens"}})
 
-    url: str = Field(max_length=2_000, description="Where to post to; https, reachable from the internet.")
+    url: str = Field(
+        max_length=2_000,
+        description="Where to post to; https, reachable from the internet.",
+        json_schema_extra={"pattern": PUBLIC_ADDRESS},
+    )
 
 
 class HookOut(BaseModel):
@@ -46,7 +50,7 @@ def hook_routes(office: Office) -> APIRouter:
     """Return the routes that deal with webhooks."""
     routes = APIRouter(tags=["webhooks"])
 
-    @routes.post("/webhooks", status_code=HTTPStatus.CREATED, responses=described(409, 422, 503))
+    @routes.post("/webhooks", status_code=HTTPStatus.CREATED, responses=described(400, 409, 422, 503))
     def add_a_webhook(hook: HookIn, tenant: Tenant) -> NewHookOut:
         """Be told, at least once, when a job is done, failed, cancelled or waits for answers."""
         try:

@@ -15,11 +15,15 @@ from starlette.exceptions import HTTPException
 
 from service.api.office import Office, tenant_of
 from service.engine.bundle import pack
+from service.job_json import JobDocument
 from service.job_settings import JobSettings
 from service.jobs.desk import Wish
 from service.jobs.records import SEVERAL, Attachment
 
 _MOST_FILES = 200
+_JUDGED_AT_ONCE = 1 << 20
+"""A larger JSON body is judged where job files are read, in a guarded child."""
+_FAULTS_SHOWN = 100
 _LONGEST_NAME = 200
 _LONGEST_KEY = 255
 
@@ -106,6 +110,14 @@ def _kept(files: list[UploadFile], office: Office) -> Attachment:
 
 async def _json(request: Request, office: Office) -> tuple[Attachment, JobSettings]:
     body = await request.body()
+    if len(body) <= _JUDGED_AT_ONCE:
+        try:
+            JobDocument.model_validate_json(body, strict=True)
+        except ValidationError as error:
+            faults = [
+                {**fault, "loc": ("body", *fault["loc"])} for fault in error.errors(include_url=False)[:_FAULTS_SHOWN]
+            ]
+            raise RequestValidationError(faults) from error
     digest = await run_in_threadpool(office.files.put, body)
     return Attachment(name="job.json", digest=digest, size=len(body)), JobSettings()
 
@@ -114,7 +126,7 @@ def _settings(said: str | None) -> JobSettings:
     if said is None or not said.strip():
         return JobSettings()
     try:
-        return JobSettings.model_validate_json(said)
+        return JobSettings.model_validate_json(said, strict=True)
     except ValidationError as error:
         faults = [{**fault, "loc": ("settings", *fault["loc"])} for fault in error.errors(include_url=False)]
         raise RequestValidationError(faults) from error

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import http.client
 import ipaddress
+import re
 import socket
 import ssl
 from collections.abc import Mapping
@@ -13,6 +14,12 @@ from urllib.parse import SplitResult, urlsplit
 from service.errors import AddressError
 
 _SECONDS = 10.0
+_LABEL = "[A-Za-z0-9]([A-Za-z0-9-]{0,61}[A-Za-z0-9])?"
+PUBLIC_ADDRESS = (
+    rf"^https://{_LABEL}(\.{_LABEL}){{0,8}}(:([1-9][0-9]{{0,3}}|[1-5][0-9]{{4}}|6[0-4][0-9]{{3}}))?(/[!\"$-~]*)?$"
+)
+"""What a webhook address on the internet looks like: https, a host name, a port below 65,000, a printable path."""
+
 _TRANSLATED = (ipaddress.ip_network("64:ff9b::/96"), ipaddress.ip_network("2002::/16"))
 """IPv6 addresses that stand for an IPv4 address behind a translator (RFC 6052, RFC 3056)."""
 
@@ -51,6 +58,8 @@ def target(url: str, *, private_allowed: bool) -> Target:
         path=_path(parts),
     )
     if not private_allowed:
+        if re.fullmatch(PUBLIC_ADDRESS, url) is None:
+            raise AddressError("a webhook address is https://HOST/PATH, without spaces or signs that need quoting")
         try:
             literal = ipaddress.ip_address(found.host)
         except ValueError:

@@ -25,7 +25,8 @@ _WORDS = {
 
 def poison_parts(folder: Path, *, jobs: int, seed: int) -> tuple[dict[str, object], list[str]]:
     """Return what was done and what was not as promised."""
-    os.environ["PYTHONPATH"] = str(POISON)
+    before = os.environ.get("PYTHONPATH", "")
+    os.environ["PYTHONPATH"] = os.pathsep.join([str(POISON), before])
     try:
         with storm(folder, seed, services=1, memory_mb="512", spare_seconds="3") as raging:
             service = raging.services[0]
@@ -50,7 +51,7 @@ def poison_parts(folder: Path, *, jobs: int, seed: int) -> tuple[dict[str, objec
                     wrong.append(f"{kind}: {ended['trouble']}")
             wrong += raging.stop()
     finally:
-        del os.environ["PYTHONPATH"]
+        os.environ["PYTHONPATH"] = before
     return {"poisoned": len(poisoned), "healthy": len(healthy), "healthy done in seconds": seconds}, wrong
 
 
