@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -18,6 +19,10 @@ SCALE = 1 << 36
 
 ROLL_GRID = 20_000
 """Units a long roll is measured in, at most, where whole crosscuts are fitted on it for a bound."""
+
+
+PATTERN_GRID = 6_000
+"""The same for finding good patterns, with crosscuts rounded up."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,17 +69,14 @@ def roll_rooms(demand: Demand, table: Whole, *, compiled: bool) -> list[Fraction
     and so never holds too little.
     """
     density = densities(demand, table)
-    fits = demand.fits()
     room = [density[o.width] * o.length for o in demand.offers]
     for width in range(len(demand.widths)):
         here = [n for n, o in enumerate(demand.offers) if o.width == width and not o.running]
-        if not here:
+        lengths, values = _undominated(demand, table, width)
+        if not here or not len(lengths):
             continue
         longest = max(demand.offers[n].length for n in here)
-        lengths, values = _undominated(demand.lengths[fits[:, width]], table[fits[:, width], width])
-        if not len(lengths):
-            continue
-        unit = max(int(np.gcd.reduce(lengths)), -(-longest // (ROLL_GRID if compiled else ROLL_GRID // 16)))
+        unit = _roll_unit(lengths, longest, compiled=compiled)
         if lengths[0] < unit:
             continue
         best = (ROLL_BEST.compiled if compiled else ROLL_BEST.plain)(lengths // unit, values, longest // unit)
@@ -83,9 +85,57 @@ def roll_rooms(demand: Demand, table: Whole, *, compiled: bool) -> list[Fraction
     return room
 
 
-def _undominated(lengths: Whole, values: Whole) -> tuple[Whole, Whole]:
-    """Leave out crosscuts that are worth no more than a shorter one."""
-    rising = values > np.maximum.accumulate(np.concatenate([[0], values[:-1]]))
+def roll_patterns(demand: Demand, table: Whole, *, compiled: bool) -> list[tuple[tuple[tuple[int, int], ...], int]]:
+    """Return for each offer the best crosscut lengths for a roll as (length, how many), and the value they hold.
+
+    Running length is measured by its step: the densest crosscut, and its value for a step.
+    """
+    found: list[tuple[tuple[tuple[int, int], ...], int]] = [((), 0)] * len(demand.offers)
+    for width in range(len(demand.widths)):
+        here = [n for n, o in enumerate(demand.offers) if o.width == width]
+        lengths, values = _undominated(demand, table, width)
+        if not here or not len(lengths):
+            continue
+        densest = int(np.argmax(values / lengths))
+        whole = [n for n in here if not demand.offers[n].running]
+        for n in here:
+            if demand.offers[n].running:
+                value = int(values[densest]) * demand.offers[n].length // int(lengths[densest])
+                found[n] = (((int(lengths[densest]), 1),), value)
+        if not whole:
+            continue
+        longest = max(demand.offers[n].length for n in whole)
+        unit = max(int(np.gcd.reduce(lengths)), -(-longest // (PATTERN_GRID if compiled else ROLL_GRID // 16)))
+        # Crosscuts are rounded up here: whatever fits in the coarser unit fits the roll.
+        sizes = -(-lengths // unit)
+        best = (ROLL_BEST.compiled if compiled else ROLL_BEST.plain)(sizes, values, longest // unit)
+        for n in whole:
+            place = demand.offers[n].length // unit
+            found[n] = (_traced(lengths, sizes, values, best, place), int(best[place]))
+    return found
+
+
+def _traced(lengths: Whole, sizes: Whole, values: Whole, best: Whole, place: int) -> tuple[tuple[int, int], ...]:
+    taken: Counter[int] = Counter()
+    while best[place] > 0:
+        while place and best[place] == best[place - 1]:
+            place -= 1
+        fits = np.flatnonzero(sizes <= place)
+        number = fits[np.flatnonzero(best[place - sizes[fits]] + values[fits] == best[place])[0]]
+        taken[int(lengths[number])] += 1
+        place -= int(sizes[number])
+    return tuple(sorted(taken.items(), reverse=True))
+
+
+def _roll_unit(lengths: Whole, longest: int, *, compiled: bool) -> int:
+    return max(int(np.gcd.reduce(lengths)), -(-longest // (ROLL_GRID if compiled else ROLL_GRID // 16)))
+
+
+def _undominated(demand: Demand, table: Whole, width: int) -> tuple[Whole, Whole]:
+    """Return crosscut lengths of a width and their values, without those worth no more than a shorter one."""
+    fits = demand.fits()[:, width]
+    lengths, values = demand.lengths[fits], table[fits, width]
+    rising = values > np.maximum.accumulate(np.concatenate([[0], values[:-1]])) if len(values) else fits[:0]
     return lengths[rising], values[rising]
 
 

@@ -1,152 +1,150 @@
-"""Which rolls to buy, and the proof that fewer will not do: purchases tried from the cheapest up."""
+"""Which rolls to buy, and the proof that fewer will not do."""
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from solver.rolls.closing import SMALL_LIST, close_purchase
 from solver.rolls.decide import Verdict
-from solver.rolls.fitting import fit, ruled_out
+from solver.rolls.fitting import Fitting
+from solver.rolls.purchases import Purchase
 from solver.rolls.standing import Standing
 
-SURE = (Fraction(16, 1000), Fraction(8, 1000), Fraction(4, 1000), Fraction(2, 1000), Fraction(1, 1000))
-"""Shares of the rolls' length kept free, from the surest purchase to the cheapest."""
+MOST_EFFORT = 512
+FEW_BLANKS = 80
+"""Blanks up to which the cheapest purchases are usually decided at once."""
+FEW_ROLLS = 12
+"""Whole rolls up to which filling each of them on its own can be decided."""
 
 
 class Buying:
-    """The search over purchases, for whole rolls and running length alike."""
+    """The search over purchases, for whole rolls and running length alike.
+
+    From below, the cheapest purchase not ruled out is fitted or refuted, which
+    raises the bound; where neither works within the effort it is shelved. From
+    above, budgets between bound and best cost are halved, and the roomiest
+    purchase within each is fitted. Then both again, with twice the effort.
+    """
 
     def __init__(self, standing: Standing) -> None:
         self._standing = standing
-        self._open: list[tuple[int, tuple[int, ...]]] = []
+        self._fitting = Fitting(standing)
+        self._shelved: list[int] = []
 
     def search(self) -> bool:
         """Search until proven or a limit is hit; False if it is proven that all rolls together do not suffice."""
         standing = self._standing
-        blanks = int(standing.demand.counts.sum())
-        if blanks > 80:
-            self._sure_purchases()
-        if blanks > 400:
-            self._narrow(rounds=20)
-        if not self._ascend(dives=3, rounds=20):
-            return standing.cost is not None or bool(self._open)
-        if not standing.done:
-            self._narrow(rounds=20)
-        effort = 60
-        while not standing.done and self._open:
-            self._revisit(effort)
+        many = int(standing.demand.counts.sum()) > FEW_BLANKS
+        effort = 1
+        while not standing.done and effort <= MOST_EFFORT:
+            if effort == 1 and many:
+                # A first plan within a few per cent, before time goes into the last of them.
+                if not self._floor():
+                    return False
+                self._from_above(effort, rounds=0)
+            if not standing.done and not self._from_below(effort):
+                return False
+            if not standing.done:
+                self._from_above(effort, rounds=4 * effort)
             effort *= 2
-            if effort > 4_000:
-                break
         return True
 
-    def _sure_purchases(self) -> None:
-        """Find a first plan with rolls to spare, then with less and less."""
+    def _floor(self) -> bool:
+        """Raise the bound by cuts alone; False if no purchase is left at all."""
         standing = self._standing
-        for slack in SURE:
-            found = self._with_slack(slack, dives=1, rounds=0)
-            if standing.done or found is False:
-                return
+        for _ in range(40):
+            purchase = standing.purchases.cheapest(standing.cost)
+            if purchase is None:
+                if standing.cost is not None:
+                    standing.raise_bound(standing.cost)
+                return standing.cost is not None
+            if not purchase.bought or standing.effort.over():
+                return True
+            standing.raise_bound(purchase.bound)
+            if not self._fitting.ruled_out(purchase.bought):
+                return True
+        return True
 
-    def _narrow(self, rounds: int) -> None:
-        """Halve the share kept free between what was found and nothing."""
-        standing = self._standing
-        low, high = Fraction(0), Fraction(2, 1000)
-        for _ in range(6):
-            if standing.done:
-                return
-            middle = (low + high) / 2
-            found = self._with_slack(middle, dives=2, rounds=rounds)
-            if found is None:
-                low, high = low / 2, middle
-            elif found:
-                high = middle
-            else:
-                low = middle
-
-    def _with_slack(self, slack: Fraction, *, dives: int, rounds: int) -> bool | None:
-        """Try the cheapest purchase with a share kept free; None if it would not be cheaper than the best plan."""
-        standing = self._standing
-        for _ in range(20):
-            purchase = standing.purchases.cheapest(standing.cost, slack)
-            if purchase is None or not purchase.bought:
-                return None
-            if ruled_out(standing, purchase.bought):
-                continue
-            return fit(standing, purchase.bought, dives=dives, rounds=rounds)
-        return None
-
-    def _ascend(self, *, dives: int, rounds: int) -> bool:
-        """Try purchases from the cheapest up; each is fitted, refuted, or left open.
+    def _from_below(self, effort: int) -> bool:
+        """Fit, refute or shelve the cheapest purchases.
 
         Returns
         -------
         bool
-            False if no purchase is left and none was found to suffice.
+            False if no purchase is left at all.
         """
-        standing = self._standing
-        for _ in range(200):
-            if standing.done:
-                return True
-            purchase = standing.purchases.cheapest(standing.cost)
+        standing, purchases = self._standing, self._standing.purchases
+        self._shelved.clear()
+        purchases.unshelve()
+        while not standing.done and len(self._shelved) < effort:
+            purchase = purchases.cheapest_unshelved(standing.cost)
             if purchase is None:
-                if standing.cost is None:
-                    return False
-                standing.raise_bound(min([standing.cost] + [cost for cost, _ in self._open]))
-                return True
+                if standing.cost is not None:
+                    standing.raise_bound(min([standing.cost, *self._shelved]))
+                return standing.cost is not None or bool(self._shelved)
             if not purchase.bought:
                 return True
-            standing.raise_bound(min([purchase.bound] + [cost for cost, _ in self._open]))
-            if ruled_out(standing, purchase.bought):
+            standing.raise_bound(min([purchase.bound, *self._shelved]))
+            if self._fitting.ruled_out(purchase.bought):
                 continue
-            if fit(standing, purchase.bought, dives=dives, rounds=0):
-                continue
-            if standing.effort.over():
-                return True
-            verdict = self._decided(purchase.bought, SMALL_LIST, 2.0)
-            if verdict is Verdict.OPEN and not self._fit_again(purchase.bought, rounds):
-                self._open.append((purchase.cost, purchase.bought))
-                standing.purchases.refute(purchase.bought)
-                if len(self._open) > 12:
-                    return True
+            for bought in self._candidates(purchase):
+                verdict = self._attempt(bought, effort)
+                if verdict is not Verdict.OPEN or standing.effort.over():
+                    break
+            else:
+                self._shelved.append(purchase.cost)
+                purchases.shelve(purchase.bought)
         return True
 
-    def _decided(self, bought: tuple[int, ...], most: int, units: float) -> Verdict:
-        """Decide a purchase by listing; the master must just have been measured against it or be measured again."""
+    def _candidates(self, purchase: Purchase) -> list[tuple[int, ...]]:
+        """Return the roomiest purchase of the same cost, or else the purchase itself."""
+        roomiest = self._standing.purchases.roomiest(purchase.cost)
+        if roomiest is None or not roomiest.bought or roomiest.bought == purchase.bought:
+            return [purchase.bought]
+        return [purchase.bought] if self._fitting.ruled_out(roomiest.bought) else [roomiest.bought]
+
+    def _attempt(self, bought: tuple[int, ...], effort: int) -> Verdict:
+        """Fit a purchase, or refute it by listing."""
         standing = self._standing
-        ruled_out(standing, bought)
-        decision = close_purchase(standing, bought, most=most, units=units)
-        if decision is None:
+        self._fitting.ruled_out(bought)
+        if self._fitting.fit(bought, dives=3, rounds=0):
+            return Verdict.FOUND
+        if standing.effort.over():
             return Verdict.OPEN
-        if decision.filled is not None:
+        self._fitting.ruled_out(bought)
+        decision = None
+        if self._rolls(bought) <= FEW_ROLLS:
+            decision = close_purchase(standing, bought, most=SMALL_LIST * effort // 2, units=0.5 * effort)
+        if decision is not None and decision.filled is not None:
             standing.keep(decision.filled)
             return Verdict.FOUND
-        if decision.verdict is Verdict.REFUTED:
+        if decision is not None and decision.verdict is Verdict.REFUTED:
             standing.purchases.refute(bought)
-        return decision.verdict
+            return Verdict.REFUTED
+        self._fitting.ruled_out(bought)
+        return Verdict.FOUND if self._fitting.fit(bought, dives=1, rounds=10 * effort) else Verdict.OPEN
 
-    def _fit_again(self, bought: tuple[int, ...], rounds: int) -> bool:
-        ruled_out(self._standing, bought)
-        return fit(self._standing, bought, dives=1, rounds=rounds)
+    def _rolls(self, bought: tuple[int, ...]) -> int:
+        return sum(n for o, n in zip(self._standing.demand.offers, bought, strict=True) if not o.running)
 
-    def _revisit(self, effort: int) -> None:
-        """Go back to the open purchases, cheapest first, with more effort."""
+    def _from_above(self, effort: int, *, rounds: int) -> None:
+        """Halve the budget between what is proven and what is found."""
         standing = self._standing
-        standing.raise_bound(min(cost for cost, _ in self._open))
-        for cost, bought in sorted(self._open):
+        low = standing.bound
+        share = 1
+        for _ in range(12):
             if standing.done:
                 return
-            if standing.cost is not None and cost >= standing.cost:
-                self._open.remove((cost, bought))
+            if standing.cost is None:
+                budget = low + max(standing.purchases.step, low * share // 1000)
+                share *= 2
+            else:
+                budget = (low + standing.cost) // 2
+                if standing.cost - low <= max(standing.purchases.step, standing.cost // 20_000):
+                    return
+            purchase = standing.purchases.roomiest(budget)
+            if purchase is None or not purchase.bought:
+                low = budget
                 continue
-            verdict = self._decided(bought, SMALL_LIST * effort // 30, effort / 10)
-            if verdict is Verdict.OPEN and not self._fit_again(bought, effort):
+            if self._fitting.ruled_out(purchase.bought):
                 continue
-            self._open.remove((cost, bought))
-        if standing.cost is not None:
-            left = [cost for cost, _ in self._open if cost < standing.cost]
-            purchase = standing.purchases.cheapest(standing.cost)
-            if purchase is None:
-                standing.raise_bound(min([standing.cost, *left]))
-            elif purchase.bought:
-                standing.raise_bound(min([purchase.bound, *left]))
+            if not self._fitting.fit(purchase.bought, dives=2, rounds=rounds):
+                low = budget

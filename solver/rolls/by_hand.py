@@ -1,13 +1,17 @@
-"""What the mesh costs a careful shop that plans by hand: shelves on the best single width."""
+"""What a careful shop does without a computer: shelves on the best single width."""
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import defaultdict
+from collections.abc import Iterator
 from itertools import product
 
 from solver.errors import ProblemError
+from solver.rolls.crosscuts import Crosscut
 from solver.rolls.demand import Demand, Offer, ordered_demand
+from solver.rolls.filled import Filled, Waiting, cost_of, handed_out
 from solver.rolls.model import RollNesting
+from solver.rolls.packing import first_fit
 from solver.rolls.shelves import Rule, Way, shelves
 
 
@@ -31,74 +35,39 @@ def by_hand(problem: RollNesting) -> int | None:
         demand = ordered_demand(problem)
     except ProblemError:
         return None
-    costs = []
+    return min((cost_of(demand, filled) for filled in hand_plans(demand)), default=None)
+
+
+def hand_plans(demand: Demand) -> Iterator[Filled]:
+    """Yield the plans of the shop: every width, rule and sort of roll that suffices."""
     ways = tuple(Way) if demand.turning else (Way.WIDE,)
     for width, rule, way in product(range(len(demand.widths)), Rule, ways):
         found = shelves(demand, width, rule, way)
-        if found is not None:
-            lengths: Counter[int] = Counter()
-            for crosscut, _, copies in found:
-                lengths[crosscut.length] += copies
-            costs += [cost for cost in _costs(demand, width, lengths) if cost is not None]
-    return min(costs, default=None)
+        if found is None:
+            continue
+        rack = [o for o in demand.offers if o.cost == 0 and o.limit is not None and o.width >= width]
+        rack.sort(key=lambda o: (o.width, o.length))
+        sold = [o for o in demand.offers if o.width == width and o not in rack]
+        for last in [[offer] for offer in sold] or [[]]:
+            filled = _filled(demand, [(crosscut, copies) for crosscut, _, copies in found], rack + last)
+            if filled is not None:
+                yield filled
 
 
-def _costs(demand: Demand, width: int, lengths: Counter[int]) -> list[int | None]:
-    rack = [o for o in demand.offers if o.cost == 0 and o.limit is not None and o.width >= width]
-    left = _first_fit(lengths, sorted(rack, key=lambda o: (o.width, o.length)))
-    if not left:
-        return [0]
-    sold = [o for o in demand.offers if o.width == width and not (o.cost == 0 and o.limit is not None)]
-    return [_bought(offer, left) for offer in sold]
-
-
-def _first_fit(lengths: Counter[int], rolls: list[Offer]) -> Counter[int]:
-    """Fill the rolls on the rack and return what is left."""
-    left = Counter(lengths)
-    for offer in rolls:
-        for _ in range(offer.limit or 0):
-            room = offer.length
-            for length in sorted(left, reverse=True):
-                take = min(left[length], room // length)
-                room -= take * length
-                left[length] -= take
-            if room == offer.length:
-                break
-            left = +left
-    return +left
-
-
-def _bought(offer: Offer, lengths: Counter[int]) -> int | None:
-    """Return the cost of first-fit decreasing on one sort of roll; equal rolls are filled together."""
-    if offer.running:
-        total = sum(length * count for length, count in lengths.items())
-        return -(-total // offer.length) * offer.cost
-    rolls = 0
-    open_rolls: list[tuple[int, int]] = []
-    for length in sorted(lengths, reverse=True):
-        need = lengths[length]
-        if length > offer.length:
-            return None
-        after: list[tuple[int, int]] = []
-        for room, copies in open_rolls:
-            each = min(room // length, need)
-            if not each:
-                after.append((room, copies))
-                continue
-            full = min(copies, need // each)
-            need -= each * full
-            after.append((room - each * length, full))
-            if full < copies and need:
-                after.append((room - need * length, 1))
-                full, need = full + 1, 0
-            if full < copies:
-                after.append((room, copies - full))
-        each = offer.length // length
-        if need:
-            rolls += -(-need // each)
-            if need // each:
-                after.append((offer.length - each * length, need // each))
-            if need % each:
-                after.append((offer.length - need % each * length, 1))
-        open_rolls = [entry for entry in after if entry[0] >= min(lengths)]
-    return rolls * offer.cost if offer.limit is None or rolls <= offer.limit else None
+def _filled(demand: Demand, crosscuts: list[tuple[Crosscut, int]], offers: list[Offer]) -> Filled | None:
+    """Return the shelves put on rolls first fit, or None if the rolls do not hold them."""
+    waiting: dict[int, list[Waiting]] = defaultdict(list)
+    lengths: dict[int, int] = defaultdict(int)
+    for crosscut, copies in crosscuts:
+        waiting[crosscut.length].append(Waiting(crosscut, copies))
+        lengths[crosscut.length] += copies
+    total = sum(length * copies for length, copies in lengths.items())
+    number = {offer.number: n for n, offer in enumerate(demand.offers)}
+    rolls = [
+        (number[o.number], total, 1) if o.running else (number[o.number], o.length, o.limit or sum(lengths.values()))
+        for o in offers
+    ]
+    fillings, left = first_fit(lengths, rolls)
+    if left:
+        return None
+    return tuple(roll for filling in fillings for roll in handed_out(filling, waiting))

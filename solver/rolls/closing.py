@@ -81,6 +81,5 @@ def close_purchase(standing: Standing, bought: Sequence[int], *, most: int, unit
     listed = crosscuts_within(standing.pricing, standing.effort, master.values, demand.counts, density, slack, most)
     if listed is None:
         return None
-    listed = [(crosscut, width) for crosscut, width in listed if slack[width] >= 0]
     model = CrosscutModel(standing.pricing, standing.effort, listed, demand.counts)
     return model.fits_rolls(bought, units)

@@ -46,7 +46,8 @@ class CrosscutPricing:
     >>> values = np.array([6 if kind.across == 2 else 10 for kind in demand.kinds])
     >>> pricing.best_values(values, demand.counts).tolist()
     [[24], [26]]
-    >>> pricing.crosscut(1, 0, values, demand.counts).counts
+    >>> best = pricing.crosscut(1, 0, values, demand.counts)
+    >>> best.counts if best else None
     ((0, 1), (1, 2))
     """
 
@@ -93,13 +94,15 @@ class CrosscutPricing:
         self._effort.spend(0.05 + (self._sparse.steps - before) * 5e-6)
         return table
 
-    def crosscut(self, length: int, width: int, values: Whole, bounds: Whole) -> Crosscut:
-        """Return a most valuable crosscut of length number ``length`` on width number ``width``."""
+    def crosscut(self, length: int, width: int, values: Whole, bounds: Whole) -> Crosscut | None:
+        """Return a most valuable crosscut of length number ``length`` on width number ``width``, if any has value."""
         demand = self.demand
         lays = demand.lays_at(length)
         kinds = demand.lay_kind[lays]
         use = (values[kinds] > 0) & (bounds[kinds] > 0) & (demand.lay_across[lays] <= demand.widths[width])
         lays, kinds = lays[use], kinds[use]
+        if not len(lays):
+            return None
         return self.made(
             lays, self._pick(demand.lay_across[lays], values[kinds], bounds[kinds], int(demand.widths[width]))
         )

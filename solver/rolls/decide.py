@@ -48,7 +48,8 @@ class CrosscutModel:
     def __init__(self, pricing: CrosscutPricing, effort: Effort, columns: Listed, demand: Whole) -> None:
         self._pricing, self._effort, self._columns, self._demand = pricing, effort, columns, demand
         self._model = cp_model.CpModel()
-        cover: dict[int, list[cp_model.LinearExpr]] = defaultdict(list)
+        self._cover: dict[int, list[cp_model.LinearExprT]] = {kind: [] for kind in np.flatnonzero(demand).tolist()}
+        self._missing: dict[int, cp_model.IntVar] = {}
         self._on_width: dict[int, list[int]] = defaultdict(list)
         self._use = []
         self._rolls: list[tuple[int, int, dict[int, cp_model.IntVar] | None]] = []
@@ -58,15 +59,18 @@ class CrosscutModel:
             self._use.append(use)
             self._on_width[width].append(number)
             for kind, count in crosscut.counts:
-                cover[kind].append(count * use)
-        for kind in np.flatnonzero(demand).tolist():
-            self._model.add(sum(cover[kind]) >= int(demand[kind]))
+                self._cover[kind].append(count * use)
+
+    def _cover_all(self) -> None:
+        for kind, row in self._cover.items():
+            self._model.add(sum(row) >= int(self._demand[kind]))
 
     def _length_on(self, width: int) -> cp_model.LinearExprT:
         return sum(self._columns[n][0].length * self._use[n] for n in self._on_width[width])
 
     def cheapest_running(self, on_hand: Sequence[int], below: int, units: float) -> Decision:
         """Find the cheapest purchase of running length beside the rolls on hand, if it costs less than ``below``."""
+        self._cover_all()
         cost: cp_model.LinearExprT = 0
         steps_of: dict[int, tuple[cp_model.LinearExprT, ...]] = {}
         for number, offer in enumerate(self._pricing.demand.offers):
@@ -85,14 +89,30 @@ class CrosscutModel:
 
     def fits_rolls(self, bought: Sequence[int], units: float) -> Decision:
         """Decide whether the crosscuts can be cut from the rolls bought, each filled on its own."""
+        self._cover_all()
         for width in self._on_width:
             self._fill(width, bought, {})
+        return self._solved(units)
+
+    def least_missing(self, bought: Sequence[int], worth: Whole, below: int, units: float) -> Decision:
+        """Find what leaves out the least worth of blanks, under ``below``, on the rolls bought."""
+        cost: cp_model.LinearExprT = 0
+        for kind, row in self._cover.items():
+            missing = self._model.new_int_var(0, int(self._demand[kind]), "")
+            self._missing[kind] = missing
+            cost += int(worth[kind]) * missing
+            self._model.add(sum(row) + missing >= int(self._demand[kind]))
+        for width in self._on_width:
+            self._fill(width, bought, {})
+        self._model.add(cost < below)
+        self._model.minimize(cost)
         return self._solved(units)
 
     def least_overflow(
         self, weights: Sequence[int], room: Sequence[int] | None, overflow: int, below: int, units: float
     ) -> Decision:
         """Find the least weighted length, and length beyond the room at ``overflow`` a unit, under ``below``."""
+        self._cover_all()
         cost: cp_model.LinearExprT = 0
         for width in range(len(weights)):
             length = self._length_on(width)
@@ -163,17 +183,20 @@ class CrosscutModel:
             for (crosscut, width), use in zip(self._columns, self._use, strict=True)
             if solver.value(use)
         ]
+        held = self._demand.copy()
+        for kind, missing in self._missing.items():
+            held[kind] -= solver.value(missing)
         return Decision(
             verdict=Verdict.FOUND if status == cp_model.OPTIMAL else Verdict.OPEN,
-            chosen=trimmed(self._pricing, picked, self._demand),
+            chosen=trimmed(self._pricing, picked, held),
             value=round(solver.objective_value) if self._model.has_objective() else 0,
-            filled=self._filled(solver, picked) if self._rolls else None,
+            filled=self._filled(solver, picked, held) if self._rolls else None,
         )
 
-    def _filled(self, solver: cp_model.CpSolver, picked: Chosen) -> Filled:
+    def _filled(self, solver: cp_model.CpSolver, picked: Chosen, held: Whole) -> Filled:
         """Return the rolls as the model filled them."""
         singles = [(crosscut, width) for crosscut, width, copies in picked for _ in range(copies)]
-        left = trimmed_each(self._pricing, [crosscut for crosscut, _ in singles], self._demand)
+        left = trimmed_each(self._pricing, [crosscut for crosscut, _ in singles], held)
         waiting: dict[int, dict[int, list[Crosscut]]] = defaultdict(lambda: defaultdict(list))
         for (crosscut, width), rest in zip(singles, left, strict=True):
             if rest is not None:

@@ -24,7 +24,7 @@ Filled = tuple[FilledRoll, ...]
 
 
 @dataclass(slots=True)
-class _Waiting:
+class Waiting:
     """Copies of a crosscut that are not on a roll yet."""
 
     crosscut: Crosscut
@@ -49,7 +49,7 @@ def cost_of(demand: Demand, rolls: Iterable[FilledRoll]) -> int:
 
 def fill_rolls(
     demand: Demand, chosen: Iterable[tuple[Crosscut, int, int]], bought: Sequence[int]
-) -> tuple[Filled, dict[int, int]]:
+) -> tuple[Filled, list[tuple[Crosscut, int]]]:
     """Put crosscuts on the rolls that were bought; what a width cannot hold goes to the next wider.
 
     Parameters
@@ -62,13 +62,13 @@ def fill_rolls(
     Returns
     -------
     tuple
-        The filled rolls, and the length that found no room by width number.
+        The filled rolls, and the crosscuts that found no room as (crosscut, copies).
     """
-    waiting: dict[int, dict[int, list[_Waiting]]] = defaultdict(lambda: defaultdict(list))
+    waiting: dict[int, dict[int, list[Waiting]]] = defaultdict(lambda: defaultdict(list))
     for crosscut, width, copies in chosen:
-        waiting[width][crosscut.length].append(_Waiting(crosscut, copies))
+        waiting[width][crosscut.length].append(Waiting(crosscut, copies))
     filled: list[FilledRoll] = []
-    over: dict[int, int] = {}
+    over: list[tuple[Crosscut, int]] = []
     for width in range(len(demand.widths)):
         here = waiting[width]
         rolls = [
@@ -81,17 +81,16 @@ def fill_rolls(
         lengths = {length: sum(entry.copies for entry in entries) for length, entries in here.items()}
         fillings, left = packed(lengths, rolls)
         for filling in fillings:
-            filled += _handed_out(filling, here)
-        if left:
-            over[width] = sum(length * count for length, count in left.items())
-            if width + 1 < len(demand.widths):
-                del over[width]
-                for length, entries in here.items():
-                    waiting[width + 1][length] += [entry for entry in entries if entry.copies]
+            filled += handed_out(filling, here)
+        if left and width + 1 < len(demand.widths):
+            for length, entries in here.items():
+                waiting[width + 1][length] += [entry for entry in entries if entry.copies]
+        elif left:
+            over = [(entry.crosscut, entry.copies) for entries in here.values() for entry in entries if entry.copies]
     return tuple(filled), over
 
 
-def _handed_out(filling: Filling, waiting: dict[int, list[_Waiting]]) -> list[FilledRoll]:
+def handed_out(filling: Filling, waiting: dict[int, list[Waiting]]) -> list[FilledRoll]:
     """Take the crosscuts that a filling calls for; rolls with the same crosscuts stay together."""
     rolls = []
     left = filling.copies

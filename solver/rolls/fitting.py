@@ -6,90 +6,178 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from solver.rolls.crosscuts import Crosscut
+from solver.rolls.demand import Whole
 from solver.rolls.dive import dive
-from solver.rolls.filled import fill_rolls
+from solver.rolls.filled import FilledRoll, fill_rolls
 from solver.rolls.neighbourhood import Neighbourhood
+from solver.rolls.roll_dive import roll_dive
+from solver.rolls.roll_master import RollMaster
+from solver.rolls.roll_neighbourhood import RollNeighbourhood
 from solver.rolls.standing import Standing
 from solver.rolls.trimming import Chosen
 
-
-def room_of(standing: Standing, bought: Sequence[int]) -> list[int]:
-    """Return the length a purchase gives on each width."""
-    room = [0] * len(standing.demand.widths)
-    for offer, count in zip(standing.demand.offers, bought, strict=True):
-        room[offer.width] += offer.length * count
-    return room
+FEW_CROSSCUTS = 9
+"""A roll that holds fewer crosscuts than this is short: what is lost at its end matters."""
 
 
-def ruled_out(standing: Standing, bought: Sequence[int]) -> bool:
-    """Measure a purchase exactly; True if it is proven not to suffice. The cut learnt is kept either way."""
-    standing.master.measure([float(length) for length in room_of(standing, bought)])
-    cut = standing.master.generate(300)
-    if cut is not None:
-        standing.purchases.add(cut)
-    return not standing.purchases.allowed(bought)
+class Fitting:
+    """Measures purchases and fits the blanks on them."""
 
+    def __init__(self, standing: Standing) -> None:
+        self._standing = standing
+        self._roll_master: RollMaster | None = None
+        demand = standing.demand
+        usual = float(np.average(demand.lengths[demand.start], weights=demand.counts[demand.lay_kind]))
+        self._short = [not o.running and o.length < FEW_CROSSCUTS * usual for o in demand.offers]
 
-def fit(standing: Standing, bought: Sequence[int], *, dives: int, rounds: int) -> bool:
-    """Try to cut everything from the rolls bought and keep the plan; True if it fits.
+    def ruled_out(self, bought: Sequence[int]) -> bool:
+        """Measure a purchase exactly; True if it is proven not to suffice. The cuts learnt are kept either way."""
+        standing = self._standing
+        standing.master.measure([float(length) for length in self.room_of(bought)])
+        cut = standing.master.generate(300)
+        if cut is not None:
+            standing.purchases.add(cut)
+        if standing.purchases.allowed(bought) and self._mostly_short(bought):
+            master = self._rolls()
+            master.limit(bought, free=True)
+            cut = master.generate(100)
+            if cut is not None:
+                standing.purchases.add(cut)
+        return not standing.purchases.allowed(bought)
 
-    The master must just have been measured against the purchase, for what a
-    unit of length is worth on each width.
+    def room_of(self, bought: Sequence[int]) -> list[int]:
+        """Return the length a purchase gives on each width."""
+        room = [0] * len(self._standing.demand.widths)
+        for offer, count in zip(self._standing.demand.offers, bought, strict=True):
+            room[offer.width] += offer.length * count
+        return room
 
-    Parameters
-    ----------
-    dives
-        How many dives are tried.
-    rounds
-        Attempts of the neighbourhood search after each dive.
-    """
-    master = standing.master
-    room = room_of(standing, bought)
-    weights = np.maximum(master.prices / max(float(master.prices.max()), 1e-9), 0.05)
-    for attempt in range(dives):
-        if standing.effort.over():
+    def fit(self, bought: Sequence[int], *, dives: int, rounds: int) -> bool:
+        """Try to cut everything from the rolls bought and keep the plan; True if it fits.
+
+        The purchase must just have been measured (``ruled_out``), for what a
+        unit of length is worth on each width.
+
+        Parameters
+        ----------
+        dives
+            How many dives are tried.
+        rounds
+            Attempts of the neighbourhood searches after the best dive.
+        """
+        standing = self._standing
+        room = self.room_of(bought)
+        weights = np.maximum(standing.master.prices / max(float(standing.master.prices.max()), 1e-9), 0.05)
+        best: tuple[float, Chosen] | None = None
+        for attempt in range(dives):
+            standing.master.fix_rolls([float(length) for length in room], weights)
+            found = dive(
+                standing.master,
+                standing.effort,
+                standing.chance,
+                room=[float(length) for length in room],
+                noise=0.3 if attempt else 0.0,
+            )
+            if found is None:
+                return False
+            filled, over = fill_rolls(standing.demand, found, bought)
+            if not over:
+                standing.keep(filled)
+                return True
+            worth = _area(over)
+            if best is None or worth < best[0]:
+                best = (worth, found)
+        if best is None or standing.effort.over():
             return False
-        master.fix_rolls([float(length) for length in room], weights)
-        found = dive(
-            master,
+        if self._mostly_short(bought):
+            return self._fit_short(bought, dives, rounds)
+        return self._searched(best[1], bought, room, weights, rounds)
+
+    def _searched(
+        self,
+        chosen: Chosen,
+        bought: Sequence[int],
+        room: list[int],
+        weights: np.typing.NDArray[np.float64],
+        rounds: int,
+    ) -> bool:
+        """Search around a dive until it fits: first by length alone, then roll by roll."""
+        standing = self._standing
+        if not rounds:
+            return False
+        search = Neighbourhood(standing.master, standing.effort, standing.chance, weights, room)
+        for _ in range(rounds):
+            if search.overflow(chosen) == 0 or standing.effort.over():
+                break
+            chosen = search.improved(chosen, standing.chance.randint(8, 28)) or chosen
+        filled, over = fill_rolls(standing.demand, chosen, bought)
+        if not over:
+            standing.keep(filled)
+            return True
+        if self._mostly_short(bought):
+            return False
+        missing = np.zeros(len(standing.demand.counts), np.int64)
+        for crosscut, copies in over:
+            for kind, count in crosscut.counts:
+                missing[kind] += count * copies
+        return self._refilled(filled, missing, bought, standing.master.values, rounds)
+
+    def _fit_short(self, bought: Sequence[int], dives: int, rounds: int) -> bool:
+        standing, master = self._standing, self._rolls()
+        master.limit(bought, free=True)
+        best: tuple[int, list[FilledRoll], Whole] | None = None
+        for attempt in range(dives):
+            found = roll_dive(master, standing.effort, standing.chance, bought=bought, noise=0.3 if attempt else 0.0)
+            if found is None:
+                return False
+            filled, missing = found
+            if not missing.any():
+                standing.keep(tuple(filled))
+                return True
+            if best is None or int(missing.sum()) < best[0]:
+                best = (int(missing.sum()), filled, missing)
+        if best is None or not rounds:
+            return False
+        master.limit(None)
+        master.generate(20)
+        return self._refilled(best[1], best[2], bought, master.values, rounds)
+
+    def _refilled(
+        self, filled: Sequence[FilledRoll], missing: Whole, bought: Sequence[int], values: Whole, rounds: int
+    ) -> bool:
+        """Empty and refill rolls until nothing is missing."""
+        standing = self._standing
+        search = RollNeighbourhood(
+            standing.pricing,
             standing.effort,
             standing.chance,
-            room=[float(length) for length in room],
-            noise=0.3 if attempt else 0.0,
+            filled=filled,
+            missing=missing,
+            bought=bought,
+            values=values,
         )
-        if found is None:
-            return False
-        if _fitted(standing, found, bought) or _searched(standing, found, bought, room, weights, rounds):
-            return True
-    return False
-
-
-def _fitted(standing: Standing, chosen: Chosen, bought: Sequence[int]) -> bool:
-    filled, over = fill_rolls(standing.demand, chosen, bought)
-    if over:
-        return False
-    standing.keep(filled)
-    return True
-
-
-def _searched(
-    standing: Standing,
-    chosen: Chosen,
-    bought: Sequence[int],
-    room: list[int],
-    weights: np.typing.NDArray[np.float64],
-    rounds: int,
-) -> bool:
-    """Search around a dive until it fits."""
-    if not rounds:
-        return False
-    search = Neighbourhood(standing.master, standing.effort, standing.chance, weights, room)
-    for _ in range(rounds):
-        if standing.effort.over():
-            return False
-        better = search.improved(chosen, standing.chance.randint(5, 12))
-        if better is not None:
-            chosen = better
-            if search.overflow(chosen) == 0 and _fitted(standing, chosen, bought):
+        for _ in range(rounds):
+            if standing.effort.over():
+                return False
+            search.improve(standing.chance.randint(2, 4))
+            if not search.missing.any():
+                standing.keep(search.plan)
                 return True
-    return False
+        return False
+
+    def _mostly_short(self, bought: Sequence[int]) -> bool:
+        length = [o.length * n for o, n in zip(self._standing.demand.offers, bought, strict=True)]
+        if any(o.running and n for o, n in zip(self._standing.demand.offers, bought, strict=True)):
+            return False
+        return 3 * sum(n for n, short in zip(length, self._short, strict=True) if short) > sum(length)
+
+    def _rolls(self) -> RollMaster:
+        if self._roll_master is None:
+            self._roll_master = RollMaster(self._standing.pricing, self._standing.effort)
+            self._roll_master.generate(300)
+        return self._roll_master
+
+
+def _area(over: Sequence[tuple[Crosscut, int]]) -> float:
+    return float(sum(crosscut.length * crosscut.width * copies for crosscut, copies in over))

@@ -122,17 +122,14 @@ def crosscuts_within(
     order = pricing.demand
     fits = order.fits()
     found: list[tuple[Crosscut, int]] = []
-    for span in range(len(order.lengths)):
-        lays = order.lays_at(span)
+    wanted = demand[order.lay_kind] > 0
+    for span in np.unique(order.start[wanted]).tolist():
+        lays = np.flatnonzero(wanted & (order.start <= span) & (span < order.stop))
         kinds = order.lay_kind[lays]
-        use = demand[kinds] > 0
-        lays, kinds = lays[use], kinds[use]
-        if not (order.start[lays] == span).any():
-            continue
         rank = np.lexsort((lays, -values[kinds] / order.lay_across[lays]))
         lays, kinds = lays[rank], kinds[rank]
         for width in range(len(order.widths)):
-            if not fits[span, width]:
+            if not fits[span, width] or slack[width] < 0:
                 continue
             least = max(0, ceil(density[width] * int(order.lengths[span]) - slack[width]))
             run = LISTED.compiled if pricing.compiled else LISTED.plain

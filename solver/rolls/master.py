@@ -218,7 +218,7 @@ class Master:
             if gain[length, width] <= 0 or added >= most:
                 break
             crosscut = self.pricing.crosscut(length, width, values, self.residual)
-            added += self.add(crosscut, width)
+            added += crosscut is not None and self.add(crosscut, width)
         return added > 0
 
 

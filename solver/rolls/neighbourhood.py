@@ -21,7 +21,9 @@ WEIGHT = 1_000
 """Whole-number weight of the dearest unit of length."""
 OVERFLOW = 30
 """Times the dearest unit of length that a unit of overflow counts."""
-MOST_LISTED = 1_500
+MOST_LISTED = 800
+UNITS = 0.4
+"""Deterministic time of CP-SAT for one attempt."""
 
 
 class Neighbourhood:
@@ -125,7 +127,7 @@ class Neighbourhood:
         if columns is None:
             columns = self._cheapest_known(demand)
         model = CrosscutModel(master.pricing, self._effort, columns, demand)
-        return model.least_overflow(self._weights, room, OVERFLOW * WEIGHT, now, 0.3).chosen
+        return model.least_overflow(self._weights, room, OVERFLOW * WEIGHT, now, UNITS).chosen
 
     def _cheapest_known(self, demand: np.typing.NDArray[np.int64]) -> list[tuple[Crosscut, int]]:
         """Return the crosscuts of the programme that fit the demand and lose the least."""

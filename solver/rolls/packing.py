@@ -100,3 +100,51 @@ def packed(lengths: dict[int, int], rolls: Sequence[tuple[int, int, int]]) -> tu
                 if not left[size]:
                     del left[size]
     return fillings, left
+
+
+@dataclass(slots=True)
+class _Group:
+    """Equal rolls filled alike so far."""
+
+    offer: int
+    room: int
+    copies: int
+    taken: tuple[tuple[int, int], ...] = ()
+
+    def split(self, length: int, each: int, copies: int) -> _Group:
+        taken = (*self.taken, (length, each)) if each else self.taken
+        return _Group(self.offer, self.room - each * length, copies, taken)
+
+
+def first_fit(lengths: dict[int, int], rolls: Sequence[tuple[int, int, int]]) -> tuple[list[Filling], dict[int, int]]:
+    """Put each length, longest first, on the first roll with room; otherwise as ``packed``.
+
+    Examples
+    --------
+    >>> first_fit({60: 1, 50: 2, 40: 1}, [(0, 100, 9)])[0]
+    [Filling(offer=0, taken=((60, 1), (40, 1)), copies=1), Filling(offer=0, taken=((50, 2),), copies=1)]
+    """
+    groups = [_Group(offer, length, copies) for offer, length, copies in rolls if copies]
+    left: dict[int, int] = {}
+    for length, count in sorted(lengths.items(), reverse=True):
+        need = count
+        after: list[_Group] = []
+        for group in groups:
+            each = min(group.room // length, need)
+            if not each:
+                after.append(group)
+                continue
+            full = min(group.copies, need // each)
+            need -= full * each
+            after.append(group.split(length, each, full))
+            rest = group.copies - full
+            if rest and need:
+                after.append(group.split(length, need, 1))
+                rest, need = rest - 1, 0
+            if rest:
+                after.append(group.split(length, 0, rest))
+        groups = after
+        if need:
+            left[length] = need
+    fillings = [Filling(offer=g.offer, taken=g.taken, copies=g.copies) for g in groups if g.taken]
+    return fillings, left

@@ -17,6 +17,10 @@ WHOLE_SUM = 1 << 50
 """Cuts are scaled to about this sum, rooms rounded up, so that CP-SAT counts in whole numbers."""
 
 
+SPARE_STEPS = 100_000
+"""What a purchase has to spare is measured in this many steps of the need."""
+
+
 @dataclass(frozen=True, slots=True)
 class Purchase:
     """``bought`` of each offer at ``cost``; ``bound`` is the exact least cost of any purchase not ruled out.
@@ -43,6 +47,7 @@ class Purchases:
         self._effort = effort
         self._cuts: list[Cut] = []
         self._refuted: list[tuple[int, ...]] = []
+        self._shelved: list[tuple[int, ...]] = []
         blanks = int(demand.counts.sum())
         self.most = [
             -(-int(demand.lengths[-1]) * blanks // o.length)
@@ -64,48 +69,83 @@ class Purchases:
         """Whether a purchase satisfies every cut."""
         return all(sum(r * b for r, b in zip(cut.room, bought, strict=True)) >= cut.need for cut in self._cuts)
 
-    def cheapest(self, below: int | None, slack: Fraction = Fraction(0)) -> Purchase | None:
-        """Return the cheapest purchase not ruled out, or None if there is none.
+    def cheapest(self, below: int | None) -> Purchase | None:
+        """Return the cheapest purchase not ruled out and cheaper than ``below``, or None if there is none."""
+        model, bought, cost = self._model(below)
+        model.minimize(cost)
+        return self._solved(model, bought, self._refuted, below)
 
-        Parameters
-        ----------
-        below
-            Only purchases cheaper than this are sought.
-        slack
-            Share of the rolls' length to leave unused, for safety; with a slack the
-            bound is not valid for plans without it.
+    def roomiest(self, budget: int) -> Purchase | None:
+        """Return the purchase within a budget that satisfies the tightest of all cuts with the most to spare.
+
+        Its bound means nothing.
         """
+        model, bought, _ = self._model(budget + 1)
+        spare = model.new_int_var(0, SPARE_STEPS // 10, "spare")
+        for whole, need in self._rows(bought):
+            model.add(sum(w * b for w, b in zip(whole, bought, strict=True)) >= need + spare * (need // SPARE_STEPS))
+        model.maximize(spare)
+        return self._solved(model, bought, self._refuted + self._shelved, budget + 1)
+
+    def shelve(self, bought: Sequence[int]) -> None:
+        """Leave out a purchase and every smaller one until ``unshelve``, without any proof."""
+        self._shelved.append(tuple(bought))
+
+    def unshelve(self) -> None:
+        """Take up again what was shelved."""
+        self._shelved.clear()
+
+    def cheapest_unshelved(self, below: int | None) -> Purchase | None:
+        """Return the cheapest purchase neither ruled out nor shelved; its bound says nothing of the shelved."""
+        model, bought, cost = self._model(below)
+        model.minimize(cost)
+        return self._solved(model, bought, self._refuted + self._shelved, below)
+
+    def _model(self, below: int | None) -> tuple[cp_model.CpModel, list[cp_model.IntVar], cp_model.LinearExprT]:
         model = cp_model.CpModel()
         offers = self._demand.offers
         most = list(self.most)
         if below is not None:
             most = [min(m, (below - 1) // o.cost) if o.cost else m for m, o in zip(most, offers, strict=True)]
-        bought = [model.new_int_var(0, max(0, m), f"roll {number}") for number, m in enumerate(most)]
+        bought = [model.new_int_var(0, max(0, m), "") for m in most]
+        for whole, need in self._rows(bought):
+            model.add(sum(w * b for w, b in zip(whole, bought, strict=True)) >= need)
+        cost = sum((o.cost // self.step) * b for o, b in zip(offers, bought, strict=True))
+        if below is not None:
+            model.add(cost <= (below - 1) // self.step)
+        return model, bought, cost
+
+    def _rows(self, bought: Sequence[cp_model.IntVar]) -> list[tuple[list[int], int]]:
+        """Return the cuts in whole numbers, rooms rounded up and needs down."""
+        rows = []
         for cut in self._cuts:
-            need = cut.need / (1 - slack)
-            # No sum is ever larger than the need: a roll beyond it only repeats that the cut holds.
-            room = [min(r, need) for r in cut.room]
-            largest = max([need, *(r * m for r, m in zip(room, most, strict=True))])
-            factor = Fraction(WHOLE_SUM, 1) / max(Fraction(1), Fraction(largest))
-            whole = [ceil(r * factor) for r in room]
-            model.add(sum(w * b for w, b in zip(whole, bought, strict=True)) >= int(need * factor))
-        for refuted in self._refuted:
+            room = [min(r, Fraction(cut.need)) for r in cut.room]
+            largest = max([Fraction(cut.need), *(r * m for r, m in zip(room, self.most, strict=True))])
+            factor = Fraction(WHOLE_SUM) / max(Fraction(1), largest)
+            rows.append(([ceil(r * factor) for r in room], int(cut.need * factor)))
+        return rows
+
+    def _solved(
+        self,
+        model: cp_model.CpModel,
+        bought: Sequence[cp_model.IntVar],
+        left_out: Sequence[Sequence[int]],
+        below: int | None,
+    ) -> Purchase | None:
+        offers = self._demand.offers
+        for purchase in left_out:
             grown = []
-            for number, count in enumerate(refuted):
-                if count < most[number]:
+            for number, count in enumerate(purchase):
+                if count < self.most[number]:
                     more = model.new_bool_var("")
                     model.add(bought[number] >= count + 1).only_enforce_if(more)
                     grown.append(more)
             model.add_bool_or(grown)
-        cost = sum((o.cost // self.step) * b for o, b in zip(offers, bought, strict=True))
-        if below is not None:
-            model.add(cost <= (below - 1) // self.step)
-        model.minimize(cost)
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = 1
         solver.parameters.linearization_level = 2
-        solver.parameters.max_deterministic_time = 20.0
+        solver.parameters.max_deterministic_time = 5.0
         solver.parameters.max_time_in_seconds = max(0.1, self._effort.seconds_left)
         with self._effort.watched(solver.stop_search):
             status = solver.solve(model)

@@ -34,7 +34,7 @@ def search_running(standing: Standing) -> None:
         for _ in range(40):
             if standing.done:
                 return
-            better = search.improved(best, standing.chance.randint(5, 12))
+            better = search.improved(best, standing.chance.randint(8, 28))
             if better is not None:
                 best = better
                 standing.keep_on_best_rolls(best)

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from itertools import product
-
 from solver.errors import ProblemError, ProblemFault
 from solver.limits import Ending, Limits
 from solver.rolls.buying import Buying
+from solver.rolls.by_hand import hand_plans
 from solver.rolls.demand import Demand
 from solver.rolls.model import NestingPlan
 from solver.rolls.running import search_running
-from solver.rolls.shelves import Rule, Way, shelves
 from solver.rolls.standing import Standing
 from solver.rolls.written import written
 
@@ -47,14 +45,11 @@ def searched_plan(demand: Demand, limits: Limits) -> NestingPlan:
 
 def _start_from_shelves(standing: Standing) -> None:
     """Start from what a careful shop would do, and give its crosscuts to the programme."""
-    demand = standing.demand
-    ways = tuple(Way) if demand.turning else (Way.WIDE,)
-    for width, rule, way in product(range(len(demand.widths)), Rule, ways):
-        found = shelves(demand, width, rule, way)
-        if found is not None:
-            for crosscut, place, _ in found:
-                standing.master.add(crosscut, place)
-            standing.keep_on_best_rolls(found)
+    for filled in hand_plans(standing.demand):
+        standing.keep(filled)
+        for roll in filled:
+            for crosscut, _ in roll.crosscuts:
+                standing.master.add(crosscut, standing.demand.offers[roll.offer].width)
 
 
 def _too_little(*, proven: bool) -> ProblemError:
