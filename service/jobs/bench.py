@@ -76,7 +76,7 @@ class Bench:
 
     def requeue_expired(self) -> int:
         """Queue parts again whose workers have fallen silent; return how many."""
-        return self._store.change(lambda ledger: ledger.requeue_expired(self.lease_seconds, 0.0))
+        return self._store.change(lambda ledger: ledger.requeue_expired(self.lease_seconds, _LONGEST_DELAY_SECONDS))
 
     def progress(self, claim: Claim, cost: int | None, bound: int | None) -> None:
         """Note how far a part has come."""

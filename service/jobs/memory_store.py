@@ -135,7 +135,7 @@ class _MemoryLedger:
         parts = [self._parts[part_id] for part_id in part_ids if part_id in self._parts]
         return {part.id: part.fence for part in parts if part.state is PartState.RUNNING}
 
-    def requeue_expired(self, lease_seconds: float, delay_seconds: float) -> int:
+    def requeue_expired(self, lease_seconds: float, longest_pause: float) -> int:
         now = self.now()
         expired = [
             part
@@ -143,7 +143,10 @@ class _MemoryLedger:
             if part.state is PartState.RUNNING and not now <= part.leased_until <= now + 2 * lease_seconds
         ]
         for part in expired:
-            self.save_part(replace(part, state=PartState.QUEUED, not_before=now + delay_seconds))
+            self.save_part(replace(part, state=PartState.QUEUED, not_before=now))
+        for part in list(self._parts.values()):
+            if part.state is PartState.QUEUED and part.not_before > now + 2 * longest_pause:
+                self.save_part(replace(part, not_before=now))
         return len(expired)
 
     def used_key(self, tenant: str, key: str) -> UsedKey | None:

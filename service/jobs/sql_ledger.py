@@ -168,13 +168,17 @@ class SqlLedger:
         query = select(PARTS.c.id, PARTS.c.fence).where(PARTS.c.id.in_(part_ids), PARTS.c.state == _RUNNING)
         return {part_id: fence for part_id, fence in self._connection.execute(query)}  # noqa: C416
 
-    def requeue_expired(self, lease_seconds: float, delay_seconds: float) -> int:
-        """Put parts whose lease ran out, or lies impossibly far ahead, back into the queue."""
+    def requeue_expired(self, lease_seconds: float, longest_pause: float) -> int:
+        """Put parts whose lease ran out, or ends impossibly late, back into the queue."""
         now = self.now()
         out = or_(PARTS.c.leased_until < now, PARTS.c.leased_until > now + 2 * lease_seconds)
         expired = select(PARTS.c.id).where(PARTS.c.state == _RUNNING, out).with_for_update(skip_locked=True)
-        query = update(PARTS).where(PARTS.c.id.in_(expired)).values(state=_QUEUED, not_before=now + delay_seconds)
-        return self._connection.execute(query).rowcount
+        query = update(PARTS).where(PARTS.c.id.in_(expired)).values(state=_QUEUED, not_before=now)
+        requeued = self._connection.execute(query).rowcount
+        late = select(PARTS.c.id).where(PARTS.c.state == _QUEUED, PARTS.c.not_before > now + 2 * longest_pause)
+        freed = update(PARTS).where(PARTS.c.id.in_(late.with_for_update(skip_locked=True)))
+        self._connection.execute(freed.values(not_before=now))
+        return requeued
 
     def used_key(self, tenant: str, key: str) -> UsedKey | None:
         """Return what a key was used for."""

@@ -65,6 +65,7 @@ Index("parts_by_tenant", PARTS.c.tenant, PARTS.c.state)
 Index("parts_by_payload", PARTS.c.payload)
 Index("parts_by_answer", PARTS.c.answer)
 _RUNNING = text("state = 'running'")
+Index("parts_pausing", PARTS.c.state, PARTS.c.not_before)
 Index("parts_leased", PARTS.c.leased_until, sqlite_where=_RUNNING, postgresql_where=_RUNNING)
 
 KEYS = Table(

@@ -101,8 +101,11 @@ class Ledger(Protocol):
     def held(self, part_ids: Collection[str]) -> dict[str, int]:
         """Return the fence of each of these parts that is running."""
 
-    def requeue_expired(self, lease_seconds: float, delay_seconds: float) -> int:
-        """Put parts whose lease ran out, or lies impossibly far ahead, back into the queue; return how many."""
+    def requeue_expired(self, lease_seconds: float, longest_pause: float) -> int:
+        """Put parts whose lease ran out, or ends impossibly late, back into the queue; return how many.
+
+        A queued part whose pause ends impossibly late, as after a clock was put back, is freed of it.
+        """
 
     def used_key(self, tenant: str, key: str) -> UsedKey | None:
         """Return what an idempotency key was used for."""

@@ -9,7 +9,8 @@ from service.sheets.template import write_template
 from solver.lengths import inches
 from tests.service.sheets.sheet_makers import read, serious
 
-SHEETS = ["how to", "openings", "rules", "profiles", "sticks", "meshes", "rolls", "packs", "splines", "leftovers"]
+SHEETS = ["how to", "openings", "rules", "profiles", "sticks", "meshes", "rolls", "packs", "splines", "leftovers",
+          "kits", "suppliers"]  # fmt: skip
 
 
 def _template(folder: Path) -> Path:

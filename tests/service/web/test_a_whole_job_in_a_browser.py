@@ -9,8 +9,10 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 from playwright.sync_api import Browser, Page, expect
 
+from service.cli import screenbatch
 from tests.service.running_service import RunningService, running_service
 from tests.service.web.browser import hindrances, launched, opened
 
@@ -120,6 +122,38 @@ def test_a_file_that_is_no_spreadsheet_is_said_to_be_none(browser: Browser, addr
         hand_in(page, b"\x00\x01\x02 nothing of the kind", "photo.xlsx")
         expect(page.get_by_text("Not planned yet")).to_be_visible(timeout=60_000)
         expect(page.get_by_role("link", name="hand it in again")).to_be_visible()
+
+
+def test_several_files_are_planned_as_one_job(browser: Browser, address: str) -> None:
+    with opened(browser, address) as page:
+        page.goto("/")
+        orders = [{"name": f"order {number}.csv", "mimeType": "text/csv", "buffer": TWO_WINDOWS} for number in (7, 8)]
+        page.get_by_label("Spreadsheet of openings").set_input_files(orders)
+        page.get_by_role("button", name="Check and plan").click()
+        plan_shown(page)
+        page.get_by_role("link", name="Openings", exact=True).click()
+        for label in ("order 7 Kitchen", "order 7 Bath", "order 8 Kitchen", "order 8 Bath"):
+            expect(page.get_by_role("link", name=label)).to_be_visible()
+
+
+def test_a_shared_service_asks_for_the_key_and_then_shows_the_pages(browser: Browser, tmp_path: Path) -> None:
+    data = tmp_path / "data"
+    made = CliRunner().invoke(screenbatch, ["keys", "create", "--tenant", "shop", "--data", str(data)])
+    assert made.exit_code == 0, made.output
+    with running_service(data, keys_needed="true") as shared:
+        with opened(browser, f"http://127.0.0.1:{shared.port}") as page:
+            page.goto("/")
+            page.get_by_label("Key").fill("sb_wrong")
+            page.get_by_role("button", name="Go in").click()
+            expect(page.get_by_role("alert")).to_contain_text("This key is wrong")
+            assert hindrances(page) == []
+            page.get_by_label("Key").fill(made.stdout.strip())
+            page.get_by_role("button", name="Go in").click()
+            hand_in(page, TWO_WINDOWS)
+            plan_shown(page)
+            with page.expect_download() as fetched:
+                page.get_by_role("link", name="plan.json").click()
+            assert json.loads(Path(fetched.value.path()).read_text(encoding="utf-8"))["screens"]
 
 
 def test_the_sample_is_one_click_away(browser: Browser, address: str, service: RunningService) -> None:

@@ -8,6 +8,7 @@ import pytest
 from httpx import Client
 
 from service.api.office import TENANT
+from service.engine.bundle import unpack
 from service.jobs.records import Job
 from tests.service.web.office_in_memory import OfficeInMemory, browser
 
@@ -29,6 +30,11 @@ def test_a_file_handed_in_becomes_a_job_with_the_settings_of_the_form(client: Cl
     assert office.files.get(job.upload.digest) == ROWS
     assert (job.settings.unit, job.settings.rules, job.settings.park_faulty_rows) == ("mm", {"kerf": "2.4 mm"}, True)
     assert office.woken == before + 1
+
+
+def test_several_files_are_handed_in_as_one_job(client: Client, office: OfficeInMemory) -> None:
+    client.post("/page/jobs", files=[("file", ("order 7.csv", ROWS)), ("file", ("order 8.csv", ROWS))])
+    assert unpack(office.files.get(newest(office).upload.digest)) == {"order 7.csv": ROWS, "order 8.csv": ROWS}
 
 
 def test_the_next_form_is_filled_in_with_the_last_settings(client: Client) -> None:

@@ -68,6 +68,7 @@ def upgrade() -> None:
     op.create_index("parts_by_tenant", "parts", ["tenant", "state"])
     op.create_index("parts_by_payload", "parts", ["payload"])
     op.create_index("parts_by_answer", "parts", ["answer"])
+    op.create_index("parts_pausing", "parts", ["state", "not_before"])
     running = sa.text("state = 'running'")
     op.create_index("parts_leased", "parts", ["leased_until"], sqlite_where=running, postgresql_where=running)
     op.create_table(
