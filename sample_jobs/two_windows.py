@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from sample_jobs.stock_lists import INVENTED, USUAL_SPLINE, meshes, packs, profiles, roll, splines, stick
-from service.sheets.job_workbook import JobSheet, JobWorkbook
+from service.sheets.job_workbook import Entry, JobSheet, JobWorkbook
+from service.sheets.kit_columns import KITS
 from service.sheets.opening_columns import OPENINGS
 from service.sheets.stock_columns import ROLLS, STICKS
 
@@ -21,6 +22,11 @@ _WINDOWS = [
         "escape opening": "no", "sill height": "30", "drop outside": "60",
     },
 ]  # fmt: skip
+
+_KIT: Entry = {
+    "profile": "5/16", "colour": "white", "stick length": ["36", "48"], "sticks": [2, 2], "corners": 4,
+    "tension springs": 2, "pull tabs": 2, "spline": USUAL_SPLINE, "spline length": "14 ft",
+}  # fmt: skip
 
 TWO_WINDOWS = JobWorkbook(
     how_to=(
@@ -54,5 +60,6 @@ TWO_WINDOWS = JobWorkbook(
         ),
         packs(["5/16"], [USUAL_SPLINE], retail=True),
         splines("glass 18x16"),
+        JobSheet(kind=KITS, remark=INVENTED, entries=[{**_KIT, "kit": "kit 36 x 48", "price": 17.98}]),
     ),
 )

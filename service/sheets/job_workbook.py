@@ -26,7 +26,7 @@ BLANK_ROWS = 500
 
 _MADE = datetime.datetime(2026, 1, 1)
 _HEADING = {"bold": True, "border": 1, "text_wrap": True, "valign": "top"}
-_SECOND = ("width 2", "width 3", "height 2", "height 3", "diagonal 2")
+_SECOND = ("width 2", "width 3", "height 2", "height 3", "diagonal 2", "stick length 2", "sticks 2")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -97,7 +97,7 @@ def shown_columns(kind: Kind) -> list[tuple[str, Column]]:
             continue
         shown.append((column.word, column))
         if column.repeated:
-            shown.extend((word, column) for word in _SECOND if word.startswith(column.word))
+            shown.extend((word, column) for word in _SECOND if word[:-2] == column.word)
     return shown
 
 

@@ -118,7 +118,7 @@ class _Reader:
 
 
 def read_rows(
-    table: Table, heading: Heading, ledger: Ledger, *, unit: str, comma: Comma, hidden: bool = False
+    table: Table, heading: Heading, ledger: Ledger, *, unit: str, comma: Comma = Comma.UNKNOWN, hidden: bool = False
 ) -> Iterator[Row]:
     """Yield the rows below the heading that hold an entry; say what is skipped and why.
 

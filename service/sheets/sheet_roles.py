@@ -16,6 +16,7 @@ from service.sheets.asked_sheets import (
 from service.sheets.cells import Table, Value, cell_text
 from service.sheets.columns import Kind
 from service.sheets.headings import Heading, find_heading, heading_parts, nearest_heading
+from service.sheets.kit_columns import KITS, SUPPLIERS
 from service.sheets.ledger import ACCEPT, PARK, Ledger, Place
 from service.sheets.mapping import ColumnMapping
 from service.sheets.opening_columns import OPENINGS
@@ -31,6 +32,7 @@ from service.sheets.word_cells import plain_words
 HOW_TO = ("how to", "read me", "readme", "help", "lists", "instructions", "findings", "columns")
 """Sheets that hold no openings whatever stands in them."""
 
+STOCK = (*STOCK_KINDS, KITS, SUPPLIERS)
 PHASE = re.compile(r"\b(?:phase|stage|batch|week|delivery|lot)\b", re.IGNORECASE)
 BUILDING = re.compile(r"\b(?:building|bldg|block|house|tower|wing)\b", re.IGNORECASE)
 FLOOR = re.compile(r"\b(?:floor|level|storey|story)\b", re.IGNORECASE)
@@ -54,7 +56,7 @@ def sheets_of(tables: Sequence[Table], mapping: ColumnMapping, ledger: Ledger) -
         name = plain_words(table.name)
         for cut in table.cut_off:
             ledger.notice(Place(table.name), f"{cut} are not read")
-        stock_kind = next((kind for kind in STOCK_KINDS if name in (kind.name, *kind.aliases)), None)
+        stock_kind = next((kind for kind in STOCK if name in (kind.name, *kind.aliases)), None)
         if not table.rows or name in HOW_TO:
             continue
         if name in RULES_NAMES:

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Callable, Sequence
 from typing import TypeAlias, TypeVar
 
+from service.sheets.kit_rows import add_kit, add_supplier
 from service.sheets.ledger import Ledger, Place
 from service.sheets.rows import Row
 from service.sheets.stock_rows import (
@@ -35,6 +36,8 @@ ADDERS: dict[str, Adder] = {
     "packs": add_pack,
     "splines": add_spline,
     "leftovers": add_leftover,
+    "kits": add_kit,
+    "suppliers": add_supplier,
 }
 
 
@@ -43,17 +46,21 @@ def catalogue_of(stock: Stock, openings: Sequence[Opening], ledger: Ledger) -> t
 
     None if the stock sheets contradict themselves; the ledger says how.
     """
-    colours = [opening.colour for opening in openings] + [stick.colour for stick in stock.sticks]
+    colours = [opening.colour for opening in openings]
+    colours += [stick.colour for stick in stock.sticks] + [kit.colour for kit in stock.kits]
     meshes = [opening.mesh for opening in openings] + [mesh.name for mesh in stock.meshes]
-    meshes += [roll.mesh for roll in stock.rolls]
+    meshes += [roll.mesh for roll in stock.rolls] + [kit.mesh.mesh for kit in stock.kits if kit.mesh is not None]
     ours = default_catalogue(colours, meshes, stock.unit)
     assumed: list[str] = []
     # A leftover is no list of what is on sale: with leftovers alone the default sticks and rolls stay.
-    sticks = _or_default(stock.sticks, ours.sticks, "sticks", assumed)
+    in_kits = {(kit.profile, kit.colour) for kit in stock.kits}
+    # A priced kit cannot be compared with sticks whose price nobody knows.
+    our_sticks = [stick for stick in ours.sticks if (stick.profile, stick.colour) not in in_kits]
+    sticks = _or_default(stock.sticks, our_sticks, "sticks", assumed)
     rolls = _or_default(stock.rolls, ours.rolls, "rolls", assumed)
     profiles = stock.profiles
     if not profiles:
-        named = {stick.profile for stick in stock.sticks}
+        named = {stick.profile for stick in stock.sticks} | {kit.profile for kit in stock.kits}
         profiles = [profile for profile in ours.profiles if not named or profile.name in named] or list(ours.profiles)
         assumed.append("profiles: the usual ones, as none are listed")
         _name_unknown_profiles(stock, {profile.name for profile in profiles}, ledger)
@@ -82,6 +89,8 @@ def catalogue_of(stock: Stock, openings: Sequence[Opening], ledger: Ledger) -> t
                 rolls=tuple(rolls),
                 packs=tuple(packs),
                 splines=tuple(splines),
+                kits=tuple(stock.kits),
+                suppliers=tuple(stock.suppliers),
             ),
             tuple(assumed),
         )
@@ -100,12 +109,12 @@ def _or_default(listed: Sequence[_Stocked], ours: Sequence[_Stocked], kind: str,
 
 def _name_unknown_profiles(stock: Stock, known: set[str], ledger: Ledger) -> None:
     """Refuse sticks of profiles that nobody describes."""
-    for stick in stock.sticks:
-        if stick.profile not in known:
-            ledger.error(
-                stock.places["sticks", stick.name],
-                f"profile {stick.profile} is not described; add a profiles sheet with its thickness, face and corner",
-            )
+    named = [("sticks", stick.name, stick.profile) for stick in stock.sticks]
+    named += [("kits", kit.name, kit.profile) for kit in stock.kits]
+    for kind, name, profile in named:
+        if profile not in known:
+            message = f"profile {profile} is not described; add a profiles sheet with its thickness, face and corner"
+            ledger.error(stock.places[kind, name], message)
 
 
 def _check_prices(
@@ -118,6 +127,9 @@ def _check_prices(
             groups["sticks", f"profile {stick.profile} in {stick.colour}"].append(
                 ("sticks", stick.name, stick.price is not None)
             )
+    for kit in stock.kits:
+        if kit.on_sale:
+            groups["sticks", f"profile {kit.profile} in {kit.colour}"].append(("kits", kit.name, kit.price is not None))
     for roll in rolls:
         if roll.on_sale:
             groups["rolls", f"mesh {roll.mesh}"].append(("rolls", roll.name, roll.price is not None))

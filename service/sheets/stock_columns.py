@@ -27,11 +27,11 @@ _COUNT = Content.COUNT
 
 _NAME = Column(field="name", word="name", aliases=("article", "article no", "sku", "stock name", "description"),
                note="Name on the purchase list; empty makes one up from the other columns.")  # fmt: skip
-_SOURCE = Column(field="source", word="source", aliases=("note", "notes", "remark"),
+SOURCE = Column(field="source", word="source", aliases=("note", "notes", "remark"),
                  note="Where the figures come from.")  # fmt: skip
 
 
-def _bought(price_note: str) -> tuple[Column, ...]:
+def bought(price_note: str) -> tuple[Column, ...]:
     """Return the columns of everything that is bought."""
     return (
         Column(field="price", word="price", content=Content.MONEY, aliases=("unit price", "cost", "price each"),
@@ -45,7 +45,7 @@ def _bought(price_note: str) -> tuple[Column, ...]:
         Column(field="minimum", word="least to buy", content=_COUNT, aliases=("minimum", "min", "minimum order"),
                note="Least number sold at all; empty means 1."),
         Column(field="supplier", word="supplier", aliases=("vendor", "from"), note="Who sells it."),
-        _SOURCE,
+        SOURCE,
     )  # fmt: skip
 
 
@@ -68,7 +68,7 @@ PROFILES = Kind(
                example="48", note="Above this size the profile wants a second look: shorter side."),
         Column(field="review_long", word="review long side", content=_LENGTH, aliases=("largest long side",),
                example="60", note="Above this size the profile wants a second look: longer side."),
-        _SOURCE,
+        SOURCE,
     ),
 )  # fmt: skip
 
@@ -86,7 +86,7 @@ STICKS = Kind(
         Column(field="bundle", word="bundle", content=_COUNT, aliases=("bundle of", "bundle size"),
                note="Number of sticks in a bundle, if bundles are sold too."),
         Column(field="bundle_price", word="bundle price", content=Content.MONEY, note="Price of one bundle."),
-        *_bought("Price of one stick."),
+        *bought("Price of one stick."),
     ),
 )  # fmt: skip
 
@@ -108,7 +108,7 @@ MESHES = Kind(
                example="0.011 in", note="Diameter of the thread; only for the open area."),
         Column(field="heavy", word="heavy", content=Content.YES_NO, offered=("yes", "no"), example="no",
                note="yes for pet and solar cloth: it pulls the frame and takes a thinner spline."),
-        _SOURCE,
+        SOURCE,
     ),
 )  # fmt: skip
 
@@ -125,7 +125,7 @@ ROLLS = Kind(
                note="Length of a whole roll. Leave empty where mesh is cut from the supplier's roll."),
         Column(field="step", word="selling step", content=_LENGTH, aliases=("sold by", "step"),
                note="Running length is sold in steps of this, such as 1 ft; leave empty for whole rolls."),
-        *_bought("Price of one roll, or of one selling step."),
+        *bought("Price of one roll, or of one selling step."),
     ),
 )  # fmt: skip
 
@@ -145,7 +145,7 @@ PACKS = Kind(
                note="Profile for corners and cross bar clips, the spline's name for spline; empty fits everything."),
         Column(field="on_hand_length", word="on hand length", content=_LENGTH,
                note="Length on the rack already, for what is sold by length."),
-        *_bought("Price of one pack."),
+        *bought("Price of one pack."),
     ),
 )  # fmt: skip
 
@@ -157,7 +157,7 @@ SPLINES = Kind(
         Column(field="spline", word="spline", needed=True, example="0.160 in", note="Name of the spline, as in packs."),
         Column(field="profile", word="profile", note="Profile it is for; empty means any."),
         Column(field="mesh", word="mesh", note="Mesh it is for; empty means any."),
-        _SOURCE,
+        SOURCE,
     ),
 )  # fmt: skip
 
@@ -175,7 +175,7 @@ LEFTOVERS = Kind(
         Column(field="length", word="length", content=_LENGTH, needed=True, example="41 3/8", note="Real length."),
         Column(field="on_hand", word="count", content=_COUNT, aliases=("quantity", "qty", "on hand"), example=1,
                note="How many alike; empty means 1."),
-        _SOURCE,
+        SOURCE,
     ),
 )  # fmt: skip
 

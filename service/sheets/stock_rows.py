@@ -8,9 +8,9 @@ from typing import TypeVar
 
 from service.sheets.ledger import Ledger, Place
 from service.sheets.rows import Row
-from solver.catalogue import Mesh, Pack, Profile, RollStock, SplineChoice, StickStock
+from solver.catalogue import Kit, Mesh, Pack, Profile, RollStock, SplineChoice, StickStock, Supplier
 from solver.errors import RecordError
-from solver.lengths import Ticks, Unit, length_text
+from solver.lengths import Ticks, Unit, length_text, ticks
 
 Stocked = TypeVar("Stocked")
 
@@ -26,6 +26,8 @@ class Stock:
     rolls: list[RollStock] = field(default_factory=list)
     packs: list[Pack] = field(default_factory=list)
     splines: list[SplineChoice] = field(default_factory=list)
+    kits: list[Kit] = field(default_factory=list)
+    suppliers: list[Supplier] = field(default_factory=list)
     places: dict[tuple[str, str], Place] = field(default_factory=dict)
     """(kind of sheet, name) -> the row, for faults found later."""
     prices: dict[tuple[str, str], Place] = field(default_factory=dict)
@@ -34,24 +36,24 @@ class Stock:
 
 def add_profile(stock: Stock, row: Row, sheet: str, ledger: Ledger) -> None:
     """Take a row of the profiles sheet."""
-    _add(stock, "profiles", stock.profiles, row, sheet, ledger, lambda: Profile(**row.values))
+    add_record(stock, "profiles", stock.profiles, row, sheet, ledger, lambda: Profile(**row.values))
 
 
 def add_mesh(stock: Stock, row: Row, sheet: str, ledger: Ledger) -> None:
     """Take a row of the meshes sheet."""
-    _add(stock, "meshes", stock.meshes, row, sheet, ledger, lambda: Mesh(**row.values))
+    add_record(stock, "meshes", stock.meshes, row, sheet, ledger, lambda: Mesh(**row.values))
 
 
 def add_spline(stock: Stock, row: Row, sheet: str, ledger: Ledger) -> None:
     """Take a row of the splines sheet."""
-    _add(stock, "", stock.splines, row, sheet, ledger, lambda: SplineChoice(**row.values))
+    add_record(stock, "", stock.splines, row, sheet, ledger, lambda: SplineChoice(**row.values))
 
 
 def add_stick(stock: Stock, row: Row, sheet: str, ledger: Ledger) -> None:
     """Take a row of the sticks sheet."""
     values = row.values
     name = values.get("name") or f"{values['profile']} {values['colour']}, {_sized(stock, values['length'])}"
-    _add(stock, "sticks", stock.sticks, row, sheet, ledger, lambda: StickStock(**values | {"name": name}))
+    add_record(stock, "sticks", stock.sticks, row, sheet, ledger, lambda: StickStock(**values | {"name": name}))
 
 
 def add_roll(stock: Stock, row: Row, sheet: str, ledger: Ledger) -> None:
@@ -60,9 +62,9 @@ def add_roll(stock: Stock, row: Row, sheet: str, ledger: Ledger) -> None:
     if "length" not in values and "step" not in values:
         ledger.error(Place(sheet, row.number), "a roll needs its length, or a selling step for running length")
         return
-    size = _sized(stock, values["length"]) if "length" in values else f"by {_sized(stock, values['step'])}"
+    size = _long(stock, values["length"]) if "length" in values else f"by {_long(stock, values['step'])}"
     name = values.get("name") or f"{values['mesh']}, {_sized(stock, values['width'])} x {size}"
-    _add(stock, "rolls", stock.rolls, row, sheet, ledger, lambda: RollStock(**values | {"name": name}))
+    add_record(stock, "rolls", stock.rolls, row, sheet, ledger, lambda: RollStock(**values | {"name": name}))
 
 
 def add_pack(stock: Stock, row: Row, sheet: str, ledger: Ledger) -> None:
@@ -83,11 +85,9 @@ def add_pack(stock: Stock, row: Row, sheet: str, ledger: Ledger) -> None:
             return
         values["on_hand"] = on_hand_length or 0
     name = values.get("name") or " ".join(
-        filter(
-            None, (hardware.value, values.get("fits"), "x", _sized(stock, size) if hardware.by_length else str(size))
-        )
+        filter(None, (hardware.value, values.get("fits"), "x", _long(stock, size) if hardware.by_length else str(size)))
     )
-    _add(stock, "packs", stock.packs, row, sheet, ledger, lambda: Pack(**values | {"name": name, "size": size}))
+    add_record(stock, "packs", stock.packs, row, sheet, ledger, lambda: Pack(**values | {"name": name, "size": size}))
 
 
 def add_leftover(stock: Stock, row: Row, sheet: str, ledger: Ledger) -> None:
@@ -108,16 +108,16 @@ def add_leftover(stock: Stock, row: Row, sheet: str, ledger: Ledger) -> None:
         values.pop("mesh", None)
         what = f"leftover {values['profile']} {values['colour']}, {_sized(stock, values['length'])}"
         values["name"] = _free(stock, "sticks", values.get("name") or what, row.number)
-        _add(stock, "sticks", stock.sticks, row, sheet, ledger, lambda: StickStock(**values))
+        add_record(stock, "sticks", stock.sticks, row, sheet, ledger, lambda: StickStock(**values))
         return
     if "width" not in values:
         ledger.error(place, "a leftover piece of mesh needs its width")
         return
     values.pop("profile", None)
     values.pop("colour", None)
-    what = f"leftover {values['mesh']}, {_sized(stock, values['width'])} x {_sized(stock, values['length'])}"
+    what = f"leftover {values['mesh']}, {_sized(stock, values['width'])} x {_long(stock, values['length'])}"
     values["name"] = _free(stock, "rolls", values.get("name") or what, row.number)
-    _add(stock, "rolls", stock.rolls, row, sheet, ledger, lambda: RollStock(**values))
+    add_record(stock, "rolls", stock.rolls, row, sheet, ledger, lambda: RollStock(**values))
 
 
 def _free(stock: Stock, kind: str, name: str, row: int) -> str:
@@ -130,7 +130,13 @@ def _sized(stock: Stock, length: Ticks) -> str:
     return f"{length_text(length, stock.unit)} {mark}"
 
 
-def _add(
+def _long(stock: Stock, length: Ticks) -> str:
+    """Return a running length as it is sold: by the foot or by the metre where it comes out even."""
+    whole, name = (ticks(1, "ft"), "ft") if stock.unit is Unit.INCH else (ticks(1, "m"), "m")
+    return f"{length // whole} {name}" if length % whole == 0 else _sized(stock, length)
+
+
+def add_record(
     stock: Stock,
     kind: str,
     records: list[Stocked],

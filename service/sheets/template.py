@@ -6,6 +6,7 @@ from pathlib import Path
 
 from service.sheets.columns import Kind
 from service.sheets.job_workbook import Cell, JobSheet, JobWorkbook, write_job_workbook
+from service.sheets.kit_columns import KITS, SUPPLIERS
 from service.sheets.opening_columns import OPENINGS
 from service.sheets.stock_columns import STOCK_KINDS
 
@@ -26,8 +27,9 @@ HOW_TO = (
     "6. Prices: give them for all sticks of a profile and colour, or for none; the same for the rolls of a mesh. "
     "With prices the plan is the cheapest to buy, without them it uses the least material.",
     "7. leftovers: what is left from earlier jobs; it is used first.",
-    "8. Rows that begin with 'example' are skipped: overwrite or delete them.",
-    "9. Point at a heading to read what belongs below it. Columns may be moved, left out, or headed in your own words.",
+    "8. kits: complete kits a shop sells, compared with loose sticks and packs. suppliers: delivery charged once.",
+    "9. Rows that begin with 'example' are skipped: overwrite or delete them.",
+    "10. Point at a heading to read what belongs below it. Columns may be moved, left out, headed in your own words.",
     "An insect screen does not stop a child from falling. Openings that serve as an emergency escape, lead paint and "
     "ladders are matters for the local authority and for licensed people; the plan flags them and decides nothing.",
 )
@@ -41,7 +43,7 @@ def write_template(path: Path) -> None:
     path
         Where to; the file is made or replaced.
     """
-    sheets = [JobSheet(kind=kind, entries=[_example(kind)]) for kind in (OPENINGS, *STOCK_KINDS)]
+    sheets = [JobSheet(kind=kind, entries=[_example(kind)]) for kind in (OPENINGS, *STOCK_KINDS, KITS, SUPPLIERS)]
     write_job_workbook(path, JobWorkbook(how_to=HOW_TO, sheets=sheets, job={"unit": "in"}))
 
 
