@@ -7,6 +7,7 @@ import importlib
 import click
 
 _COMMANDS = {
+    "backup": "Copy the data of the service while it runs.",
     "check": "Say what is wrong or doubtful in a job file, cell by cell.",
     "keys": "Make, list and revoke API keys.",
     "plan": "Plan a job file and write the cut plan and purchase list into a folder.",
