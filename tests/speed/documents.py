@@ -63,9 +63,8 @@ def main() -> None:
             start, core = time.perf_counter(), time.process_time()
             WRITERS[name](problem, plan, path)
             seconds, core = time.perf_counter() - start, time.process_time() - core
-            print(
-                f"{name}: {seconds:.1f} s ({core:.1f} s of one core), {path.stat().st_size / 1e6:.1f} MB, peak {peak_mb():.0f} MB"
-            )
+            took = f"{seconds:.1f} s ({core:.1f} s of one core)"
+            print(f"{name}: {took}, {path.stat().st_size / 1e6:.1f} MB, peak {peak_mb():.0f} MB")
         whole, core = time.perf_counter() - begun, time.process_time() - core_begun
         print(f"in all {whole:.1f} s ({core:.1f} s of one core)")
 
