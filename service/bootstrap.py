@@ -19,7 +19,7 @@ from service.engine.engines import Engine, LocalSlots
 from service.errors import SettingsError, StoreDownError
 from service.jobs.bench import Bench
 from service.jobs.desk import Desk
-from service.jobs.files import FolderFiles
+from service.jobs.files import FileStore, FolderFiles
 from service.jobs.hooks import HookDesk
 from service.jobs.keys import KeyRing
 from service.jobs.postman import Postman
@@ -48,7 +48,7 @@ def service(settings: ServiceSettings) -> FastAPI:
         If the data folder cannot be written.
     """
     store = job_store(settings)
-    files = FolderFiles(settings.data / "files")
+    files = _files(settings)
     bench = Bench(store, lease_seconds=settings.lease_seconds)
     engine = _engine(settings)
     allowance = Allowance(
@@ -118,6 +118,17 @@ def job_store(settings: ServiceSettings) -> SqlStore:
     """
     settings.data.mkdir(parents=True, exist_ok=True)
     return SqlStore(settings.database_url)
+
+
+def _files(settings: ServiceSettings) -> FileStore:
+    if not settings.files:
+        return FolderFiles(settings.data / "files")
+    try:
+        from service.jobs.object_files import ObjectFiles
+
+        return ObjectFiles(settings.files)
+    except ImportError as error:
+        raise SettingsError("an object store needs the extra 'objects': pip install 'screenbatch[objects]'") from error
 
 
 def _engine(settings: ServiceSettings) -> Engine:

@@ -11,6 +11,10 @@
     ├── AddressError       a web address that nothing is sent to
     ├── SettingsError      a setting of the service that makes no sense
     ├── PaperError         a wish about papers or labels that cannot be printed
+    ├── RackError          a wish that the leftovers on the rack do not allow
+    │   ├── UnknownPieceError
+    │   ├── PieceTakenError    a piece that another job has reserved
+    │   └── RackFullError
     └── JobError           a wish that a job's state does not allow
         ├── UnknownJobError
         ├── MoveError      a state that cannot follow the present one
@@ -71,6 +75,22 @@ class SettingsError(ServiceError, ValueError):
 
 class PaperError(ServiceError, ValueError):
     """A wish about papers or labels that cannot be printed; the message says what to change."""
+
+
+class RackError(ServiceError):
+    """A wish that the leftovers on the rack do not allow; the message names the pieces."""
+
+
+class UnknownPieceError(RackError, LookupError):
+    """No such piece on this tenant's rack."""
+
+
+class PieceTakenError(RackError):
+    """A piece is reserved by another job, or gone; nothing was reserved."""
+
+
+class RackFullError(RackError):
+    """The rack holds as many pieces as its rules allow."""
 
 
 class JobError(ServiceError):

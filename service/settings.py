@@ -26,6 +26,10 @@ class ServiceSettings(BaseModel):
     port: int = Field(default=8000, ge=0, le=65535, description="Port to listen on; 0 for any free one.")
     data: Path = Field(default=Path("screenbatch-data"), description="Folder for the database and the files of jobs.")
     database: str = Field(default="", description="Database URL; empty for SQLite in the data folder.")
+    files: str = Field(
+        default="",
+        description="Object store for the files of jobs, such as s3://bucket/jobs; empty for the data folder.",
+    )
     engine: str = Field(
         default="local", description="Where parts are solved: local, or dask://HOST:PORT (dask+tls:// for TLS)."
     )

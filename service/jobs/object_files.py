@@ -1,0 +1,75 @@
+"""Files of jobs in an object store, for services on several machines (optional extra ``objects``)."""
+
+from __future__ import annotations
+
+import hashlib
+import tempfile
+import time
+from collections.abc import Iterator
+from datetime import datetime
+from typing import Any, BinaryIO
+
+import fsspec
+
+_CHUNK = 1 << 20
+
+
+class ObjectFiles:
+    """A file store behind any address that fsspec knows, such as ``s3://bucket/screenbatch``.
+
+    An object appears whole or not at all; putting the same content again makes
+    it young again. Credentials are the library's business: environment or role.
+    """
+
+    def __init__(self, url: str) -> None:
+        self._store: Any
+        self._store, self._root = fsspec.core.url_to_fs(url)
+
+    def put(self, content: bytes) -> str:
+        """Keep content and return its digest."""
+        digest = hashlib.sha256(content).hexdigest()
+        self._store.makedirs(self._folder(digest), exist_ok=True)
+        self._store.pipe_file(self._place(digest), content)
+        return digest
+
+    def put_stream(self, stream: BinaryIO) -> tuple[str, int]:
+        """Keep what a stream holds: first in a temporary file, since its digest is its name."""
+        hasher, size = hashlib.sha256(), 0
+        with tempfile.NamedTemporaryFile() as arriving:
+            while chunk := stream.read(_CHUNK):
+                hasher.update(chunk)
+                size += len(chunk)
+                arriving.write(chunk)
+            arriving.flush()
+            digest = hasher.hexdigest()
+            self._store.makedirs(self._folder(digest), exist_ok=True)
+            self._store.put_file(arriving.name, self._place(digest))
+        return digest, size
+
+    def get(self, digest: str) -> bytes:
+        """Return content."""
+        content: bytes = self._store.cat_file(self._place(digest))
+        return content
+
+    def remove(self, digest: str) -> None:
+        """Forget content, if it is there."""
+        place = self._place(digest)
+        if self._store.exists(place):
+            self._store.rm_file(place)
+
+    def older_than(self, seconds: float) -> Iterator[str]:
+        """Yield the digests of what was last put that long ago."""
+        line = time.time() - seconds
+        for place, known in self._store.find(self._root, detail=True).items():
+            changed = known.get("LastModified") or known.get("mtime") or known.get("created")
+            stamp = changed.timestamp() if isinstance(changed, datetime) else float(changed or time.time())
+            if stamp < line:
+                yield str(place).rpartition("/")[2]
+
+    def _folder(self, digest: str) -> str:
+        if len(digest) != 64 or not set(digest) <= set("0123456789abcdef"):
+            raise FileNotFoundError(f"{digest!r} is no digest")
+        return f"{self._root}/{digest[:2]}"
+
+    def _place(self, digest: str) -> str:
+        return f"{self._folder(digest)}/{digest}"
