@@ -1,0 +1,101 @@
+"""The rack as a list: pieces written out, and a list read back as new pieces or as measured lengths."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+from service.documents.amounts import exact_length
+from service.documents.plain_text import csv_plain
+from service.errors import RefusedError
+from service.rack.records import NewPiece, PieceState, RackPiece
+from service.sheets.findings import Finding, Verdict
+from service.sheets.leftover_list import read_leftovers, write_leftovers
+from solver.errors import RecordError
+from solver.lengths import Ticks, Unit
+
+
+def write_rack(path: Path, pieces: Sequence[RackPiece], now: float, unit: Unit) -> None:
+    """Write pieces as a list that a job's sheet of leftovers can take; the name of a piece is its id."""
+    write_leftovers(path, [_line(piece, now, unit) for piece in pieces])
+
+
+def _line(piece: RackPiece, now: float, unit: Unit) -> dict[str, str | int]:
+    # Two clean ends are rare; the sheet of leftovers knows one, which wastes an end trim at most.
+    return {
+        "name": piece.id,
+        "profile": csv_plain(piece.profile),
+        "colour": csv_plain(piece.colour),
+        "mesh": csv_plain(piece.mesh),
+        "width": exact_length(piece.width, unit) if piece.mesh else "",
+        "length": exact_length(piece.length, unit),
+        "count": 1,
+        "note": csv_plain(piece.source),
+        "state": piece.state.value,
+        "days": days_old(piece, now),
+        "place": csv_plain(piece.place),
+        "job": csv_plain(piece.job),
+    }
+
+
+def days_old(piece: RackPiece, now: float) -> int:
+    """Return a piece's age in whole days."""
+    return max(0, int((now - piece.created) // 86_400))
+
+
+def new_pieces(path: Path, unit: Unit) -> list[NewPiece]:
+    """Return a shop's own list as new pieces; each of several alike is one piece.
+
+    Raises
+    ------
+    RefusedError
+        With every row that cannot be used.
+    SheetError
+        If the file lists no leftovers.
+    """
+    rows, findings = read_leftovers(path, unit)
+    faults = list(findings)
+    pieces: list[NewPiece] = []
+    for row in rows:
+        try:
+            if row.length is None:
+                raise RecordError("its length is missing")
+            piece = NewPiece(
+                profile=row.profile,
+                colour=row.colour,
+                mesh=row.mesh,
+                width=row.width if row.mesh else Ticks(0),
+                length=row.length,
+                place=row.name,
+                source=row.note,
+            )
+        except RecordError as error:
+            faults.append(Finding(sheet="leftovers", cell=str(row.row), verdict=Verdict.ERROR, message=str(error)))
+            continue
+        pieces += [piece] * row.count
+    if faults:
+        raise RefusedError(tuple(faults))
+    return pieces
+
+
+def measured_lengths(path: Path, expected: Iterable[RackPiece], unit: Unit) -> dict[str, Ticks]:
+    """Return the real lengths written into a list of expected pieces; a count of 0 says a piece is not there.
+
+    Raises
+    ------
+    RefusedError
+        With every row that cannot be used or names no expected piece.
+    """
+    rows, findings = read_leftovers(path, unit)
+    waiting = {piece.id for piece in expected if piece.state is PieceState.EXPECTED}
+    faults = list(findings)
+    lengths: dict[str, Ticks] = {}
+    for row in rows:
+        if row.name not in waiting:
+            message = f"{row.name or 'no name'}: no such piece is expected; the name is the code on its label"
+            faults.append(Finding(sheet="leftovers", cell=str(row.row), verdict=Verdict.ERROR, message=message))
+        elif row.length is not None:
+            lengths[row.name] = row.length if row.count else Ticks(0)
+    if faults:
+        raise RefusedError(tuple(faults))
+    return lengths

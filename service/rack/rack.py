@@ -1,0 +1,276 @@
+"""The rack of every tenant: pieces come, are measured, promised to one job, used or scrapped.
+
+Every method is one transaction. A piece is promised by locking its row, so two
+jobs that want it at once get it one after the other, and the second is refused.
+A reservation ends with its job: those of jobs of this service that were
+cancelled or failed count as free in the next transaction.
+"""
+
+from __future__ import annotations
+
+import random
+import secrets
+import threading
+import time
+from collections.abc import Callable, Collection, Mapping, Sequence
+from contextlib import nullcontext
+from dataclasses import asdict, replace
+from typing import Any, TypeVar
+
+from sqlalchemy.exc import DBAPIError, SQLAlchemyError
+
+from service.errors import PieceTakenError, RackFullError, StoreDownError, UnknownPieceError
+from service.jobs.migrate import up_to_date as jobs_up_to_date
+from service.jobs.sql_store import sql_engine
+from service.rack.migrate import up_to_date
+from service.rack.records import NewPiece, PieceState, RackPiece, RackRules, Search
+from service.rack.shelves import Shelves
+from solver.lengths import Ticks
+
+Result = TypeVar("Result")
+
+_ALPHABET = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"
+"""Without 0, 1, I and O, which a label blurs; upper case, so that a code packs it tightly."""
+_CLASHES = {"40001", "40P01"}
+_TRIES = 6
+
+
+class Rack:
+    """Opens the rack behind a database URL, that of the job store; makes its tables if they are missing."""
+
+    def __init__(self, url: str) -> None:
+        self._engine = sql_engine(url)
+        self._lock: Any = threading.Lock() if self._engine.dialect.name == "sqlite" else nullcontext()
+        try:
+            jobs_up_to_date(self._engine)
+            up_to_date(self._engine)
+        except DBAPIError as error:
+            raise StoreDownError(f"the rack cannot be opened: {error.orig}") from error
+
+    def close(self) -> None:
+        """Close every connection."""
+        self._engine.dispose()
+
+    def add(self, tenant: str, pieces: Sequence[NewPiece]) -> list[RackPiece]:
+        """Lay measured pieces on the rack, free at once; those too small by its rules are left out.
+
+        Raises
+        ------
+        RackFullError
+            If the rack would hold more pieces than its rules allow.
+        """
+
+        def work(shelves: Shelves) -> list[RackPiece]:
+            rules = shelves.rules(tenant)
+            kept = [piece for piece in pieces if rules.worth_keeping(piece)]
+            _room_for(shelves, tenant, len(kept), rules)
+            new = [_made(tenant, piece, PieceState.FREE, "", shelves.now()) for piece in kept]
+            shelves.add(new)
+            return new
+
+        return self._change(work)
+
+    def expect(self, tenant: str, job: str, pieces: Sequence[NewPiece]) -> list[RackPiece]:
+        """Note what a job's plan leaves over; it is no stock before its real length is confirmed.
+
+        What the same job was expected to leave before is replaced: its plan may
+        have been revised.
+
+        Raises
+        ------
+        RackFullError
+            If the rack would hold more pieces than its rules allow.
+        """
+
+        def work(shelves: Shelves) -> list[RackPiece]:
+            now = shelves.now()
+            for old in shelves.of_job(tenant, job, [PieceState.EXPECTED]):
+                shelves.save(replace(old, state=PieceState.SCRAPPED, changed=now))
+            rules = shelves.rules(tenant)
+            kept = [piece for piece in pieces if rules.worth_keeping(piece)]
+            _room_for(shelves, tenant, len(kept), rules)
+            new = [_made(tenant, piece, PieceState.EXPECTED, job, now) for piece in kept]
+            shelves.add(new)
+            return new
+
+        return self._change(work)
+
+    def confirm(self, tenant: str, lengths: Mapping[str, Ticks]) -> list[RackPiece]:
+        """Make expected pieces stock, by their real lengths; one of length 0, or too small, is scrapped.
+
+        Raises
+        ------
+        UnknownPieceError
+            If one is not on the rack.
+        PieceTakenError
+            If one is not expected any more.
+        """
+
+        def work(shelves: Shelves) -> list[RackPiece]:
+            pieces = _all_there(shelves, tenant, lengths)
+            _all_in(pieces, {PieceState.EXPECTED})
+            rules, now = shelves.rules(tenant), shelves.now()
+            confirmed = []
+            for piece in pieces:
+                measured = replace(piece, length=lengths[piece.id], created=now, changed=now)
+                keep = measured.length > 0 and rules.worth_keeping(measured)
+                state = PieceState.FREE if keep else PieceState.SCRAPPED
+                confirmed.append(replace(measured, state=state, source=piece.source, job=""))
+                shelves.save(confirmed[-1])
+            return confirmed
+
+        return self._change(work)
+
+    def search(self, tenant: str, wanted: Search) -> list[RackPiece]:
+        """Return the pieces looked for, shortest first."""
+
+        def work(shelves: Shelves) -> list[RackPiece]:
+            shelves.let_go(tenant)
+            return shelves.search(tenant, wanted)
+
+        return self._change(work)
+
+    def reserve(self, tenant: str, job: str, ids: Collection[str]) -> list[RackPiece]:
+        """Promise pieces to a job: all of them or none. What it has already stays with it.
+
+        Raises
+        ------
+        UnknownPieceError
+            If one is not on the rack.
+        PieceTakenError
+            If one is promised to another job, or gone.
+        """
+
+        def work(shelves: Shelves) -> list[RackPiece]:
+            shelves.let_go(tenant)
+            pieces = _all_there(shelves, tenant, ids)
+            mine = {piece.id for piece in pieces if piece.state is PieceState.RESERVED and piece.job == job}
+            _all_in([piece for piece in pieces if piece.id not in mine], {PieceState.FREE})
+            now = shelves.now()
+            reserved = [replace(piece, state=PieceState.RESERVED, job=job, changed=now) for piece in pieces]
+            for piece in reserved:
+                if piece.id not in mine:
+                    shelves.save(piece)
+            return reserved
+
+        return self._change(work)
+
+    def release(self, tenant: str, job: str) -> list[RackPiece]:
+        """Free what a job has reserved, such as when it is cancelled; what it was to leave over is expected no more."""
+
+        def work(shelves: Shelves) -> list[RackPiece]:
+            now = shelves.now()
+            released = []
+            for piece in shelves.of_job(tenant, job, [PieceState.RESERVED]):
+                released.append(replace(piece, state=PieceState.FREE, job="", changed=now))
+                shelves.save(released[-1])
+            for piece in shelves.of_job(tenant, job, [PieceState.EXPECTED]):
+                shelves.save(replace(piece, state=PieceState.SCRAPPED, changed=now))
+            return released
+
+        return self._change(work)
+
+    def use(self, tenant: str, job: str, ids: Collection[str] | None = None) -> list[RackPiece]:
+        """Note that a job has cut what it reserved, all of it or these pieces."""
+
+        def work(shelves: Shelves) -> list[RackPiece]:
+            now = shelves.now()
+            used = []
+            for piece in shelves.of_job(tenant, job, [PieceState.RESERVED]):
+                if ids is None or piece.id in ids:
+                    used.append(replace(piece, state=PieceState.USED, changed=now))
+                    shelves.save(used[-1])
+            return used
+
+        return self._change(work)
+
+    def scrap(self, tenant: str, ids: Collection[str]) -> list[RackPiece]:
+        """Throw pieces away that are free or only expected.
+
+        Raises
+        ------
+        UnknownPieceError
+            If one is not on the rack.
+        PieceTakenError
+            If one is promised to a job, or gone already.
+        """
+
+        def work(shelves: Shelves) -> list[RackPiece]:
+            shelves.let_go(tenant)
+            pieces = _all_there(shelves, tenant, ids)
+            _all_in(pieces, {PieceState.FREE, PieceState.EXPECTED})
+            now = shelves.now()
+            scrapped = [replace(piece, state=PieceState.SCRAPPED, changed=now) for piece in pieces]
+            for piece in scrapped:
+                shelves.save(piece)
+            return scrapped
+
+        return self._change(work)
+
+    def due_for_scrap(self, tenant: str) -> list[RackPiece]:
+        """Return the free pieces that the rules say to throw away: too small, or older than the greatest age."""
+
+        def work(shelves: Shelves) -> list[RackPiece]:
+            shelves.let_go(tenant)
+            rules, now = shelves.rules(tenant), shelves.now()
+            due = []
+            for piece in shelves.search(tenant, Search(limit=rules.most_pieces + 1)):
+                old = rules.oldest_days and now - piece.created > rules.oldest_days * 86_400
+                if old or not rules.worth_keeping(piece):
+                    due.append(piece)
+            return due
+
+        return self._change(work)
+
+    def rules(self, tenant: str) -> RackRules:
+        """Return a tenant's rules."""
+        return self._change(lambda shelves: shelves.rules(tenant))
+
+    def set_rules(self, tenant: str, rules: RackRules) -> None:
+        """Set a tenant's rules; what lies on the rack already stays until it is scrapped."""
+        self._change(lambda shelves: shelves.set_rules(tenant, rules))
+
+    def _change(self, work: Callable[[Shelves], Result]) -> Result:
+        for last in (*[False] * (_TRIES - 1), True):
+            try:
+                with self._lock, self._engine.begin() as connection:
+                    return work(Shelves(connection))
+            except DBAPIError as error:
+                if last or getattr(error.orig, "sqlstate", None) not in _CLASHES:
+                    raise StoreDownError(f"the rack does not answer: {error.orig}") from error
+                time.sleep(random.uniform(0.005, 0.05))
+            except SQLAlchemyError as error:
+                raise StoreDownError(f"the rack does not answer: {error}") from error
+        raise AssertionError("unreachable")
+
+
+def _made(tenant: str, piece: NewPiece, state: PieceState, job: str, now: float) -> RackPiece:
+    code = "".join(secrets.choice(_ALPHABET) for _ in range(8))
+    fields = asdict(piece)
+    return RackPiece(id=f"L{code}", tenant=tenant, state=state, job=job, created=now, changed=now, **fields)
+
+
+def _room_for(shelves: Shelves, tenant: str, new: int, rules: RackRules) -> None:
+    there = shelves.count(tenant)
+    if there + new > rules.most_pieces:
+        raise RackFullError(
+            f"the rack holds {there} pieces and may hold {rules.most_pieces}; {new} more do not go on it: "
+            "scrap what nobody will use, or raise the number in its rules"
+        )
+
+
+def _all_there(shelves: Shelves, tenant: str, ids: Collection[str]) -> list[RackPiece]:
+    pieces = shelves.locked(tenant, ids)
+    missing = sorted(set(ids) - {piece.id for piece in pieces})
+    if missing:
+        raise UnknownPieceError(f"not on the rack: {', '.join(missing)}")
+    return pieces
+
+
+def _all_in(pieces: Sequence[RackPiece], states: Collection[PieceState]) -> None:
+    others = [piece for piece in pieces if piece.state not in states]
+    if others:
+        words = ", ".join(
+            f"{piece.id} ({piece.state.value}{f' by {piece.job}' if piece.job else ''})" for piece in others
+        )
+        raise PieceTakenError(f"not to be had: {words}; nothing was changed")

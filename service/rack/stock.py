@@ -1,0 +1,100 @@
+"""Between the rack and a job: pieces as stock on hand, what a plan takes of them, and what it leaves over."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Collection, Iterable
+from dataclasses import replace
+
+from service.rack.records import NewPiece, RackPiece
+from solver.catalogue import RollStock, StickStock
+from solver.lengths import Ticks
+from solver.plan import Plan
+from solver.problem import Problem
+from solver.revision.finished import stock_when_finished
+
+
+def with_rack(problem: Problem, pieces: Iterable[RackPiece]) -> Problem:
+    """Return a job whose stock on hand has these pieces too, each under its id; those of no use to it are left out."""
+    profiles = {profile.name for profile in problem.catalogue.profiles}
+    meshes = {mesh.name for mesh in problem.catalogue.meshes}
+    here = {stick.name for stick in problem.catalogue.sticks} | {roll.name for roll in problem.catalogue.rolls}
+    sticks, rolls = [], []
+    for piece in pieces:
+        if piece.id in here:
+            continue
+        if piece.mesh in meshes:
+            rolls.append(
+                RollStock(
+                    name=piece.id,
+                    mesh=piece.mesh,
+                    width=piece.width,
+                    length=piece.length,
+                    on_sale=False,
+                    on_hand=1,
+                    leftover=True,
+                    source=piece.place,
+                )
+            )
+        elif piece.profile in profiles:
+            sticks.append(
+                StickStock(
+                    name=piece.id,
+                    profile=piece.profile,
+                    colour=piece.colour,
+                    length=piece.length,
+                    on_sale=False,
+                    on_hand=1,
+                    leftover=True,
+                    both_ends_clean=piece.both_ends_clean,
+                    source=piece.place,
+                )
+            )
+    catalogue = problem.catalogue
+    catalogue = replace(catalogue, sticks=(*catalogue.sticks, *sticks), rolls=(*catalogue.rolls, *rolls))
+    return replace(problem, catalogue=catalogue)
+
+
+def taken_from_rack(plan: Plan, ids: Collection[str]) -> list[str]:
+    """Return which of these pieces a plan cuts, in the order of the plan."""
+    names = [stick.stock for group in plan.stick_groups for stick in group.sticks if not stick.bought]
+    names += [roll.stock for group in plan.roll_groups for roll in group.rolls if not roll.bought]
+    wanted = set(ids)
+    return [name for name in dict.fromkeys(names) if name in wanted]
+
+
+def left_over(problem: Problem, plan: Plan) -> list[NewPiece]:
+    """Return what a finished job leaves over beyond what lay on the rack before: offcuts, roll ends, side strips.
+
+    Lengths are as planned; the rack takes them as expected and wants them
+    measured.
+    """
+    after = stock_when_finished(problem, plan)
+    used: Counter[str] = Counter()
+    for group in plan.stick_groups:
+        used.update(stick.stock for stick in group.sticks if not stick.bought and not stick.from_kit)
+    for mesh_group in plan.roll_groups:
+        used.update(roll.stock for roll in mesh_group.rolls if not roll.bought and not roll.from_kit)
+    before = Counter({each.name: each.on_hand for each in problem.catalogue.sticks})
+    before.update({each.name: each.on_hand for each in problem.catalogue.rolls})
+    before.subtract(used)
+    source = problem.name[:120]
+    pieces = [
+        NewPiece(
+            profile=stick.profile,
+            colour=stick.colour,
+            length=stick.length,
+            both_ends_clean=stick.both_ends_clean,
+            source=source,
+        )
+        for stick in after.sticks
+        if stick.leftover
+        for _ in range(stick.on_hand - before[stick.name])
+    ]
+    pieces += [
+        NewPiece(mesh=roll.mesh, width=roll.width, length=roll.length or Ticks(0), source=source)
+        for roll in after.rolls
+        if roll.leftover
+        for _ in range(roll.on_hand - before[roll.name])
+    ]
+    return pieces

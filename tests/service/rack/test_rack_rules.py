@@ -1,0 +1,163 @@
+"""What lies on the rack is measured, found, promised once, and thrown away by rule."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from service.errors import PieceTakenError, RackFullError, UnknownPieceError
+from service.job_settings import JobSettings
+from service.jobs.records import Attachment, Job, JobState
+from service.jobs.sql_store import SqlStore
+from service.rack.rack import Rack
+from service.rack.records import NewPiece, PieceState, RackRules, Search
+from solver.lengths import Ticks, inches
+
+US, THEM = "we", "they"
+
+
+def stick(length: Ticks, **other: str) -> NewPiece:
+    return NewPiece(**{"profile": "5/16", "colour": "white", "length": length, **other})  # type: ignore[arg-type]
+
+
+def mesh(width: Ticks, length: Ticks) -> NewPiece:
+    return NewPiece(mesh="glass 18x16", width=width, length=length)
+
+
+def test_the_shortest_piece_that_is_long_enough_comes_first(rack: Rack) -> None:
+    rack.add(US, [stick(inches(60)), stick(inches(30)), stick(inches(41, 3, 8)), mesh(inches(48), inches(100))])
+    found = rack.search(US, Search(profile="5/16", colour="white", least_length=inches(40)))
+    assert [piece.length for piece in found] == [inches(41, 3, 8), inches(60)]
+    assert rack.search(US, Search(mesh="glass 18x16", least_width=inches(60))) == []
+
+
+def test_a_search_goes_on_behind_the_last_piece(rack: Rack) -> None:
+    rack.add(US, [stick(inches(30)) for _ in range(5)])
+    first = rack.search(US, Search(limit=3))
+    rest = rack.search(US, Search(limit=3, after=(first[-1].length, first[-1].id)))
+    assert (len(first), len(rest)) == (3, 2)
+    assert {piece.id for piece in first}.isdisjoint(piece.id for piece in rest)
+
+
+def test_tenants_do_not_see_each_others_racks(rack: Rack) -> None:
+    mine = rack.add(US, [stick(inches(30))])
+    assert rack.search(THEM, Search()) == []
+    with pytest.raises(UnknownPieceError):
+        rack.reserve(THEM, "job 1", [mine[0].id])
+
+
+def test_what_a_plan_leaves_over_is_no_stock_before_it_is_measured(rack: Rack) -> None:
+    expected = rack.expect(US, "job 1", [stick(inches(50)), stick(inches(32))])
+    assert rack.search(US, Search()) == []
+    confirmed = rack.confirm(US, {expected[0].id: inches(49, 7, 8)})
+    assert [(piece.length, piece.state) for piece in confirmed] == [(inches(49, 7, 8), PieceState.FREE)]
+    assert [piece.length for piece in rack.search(US, Search())] == [inches(49, 7, 8)]
+
+
+def test_a_piece_that_is_not_there_or_too_short_is_scrapped_when_measured(rack: Rack) -> None:
+    expected = rack.expect(US, "job 1", [stick(inches(50)), stick(inches(32))])
+    measured = rack.confirm(US, {expected[0].id: Ticks(0), expected[1].id: inches(11)})
+    assert {piece.state for piece in measured} == {PieceState.SCRAPPED}
+
+
+def test_a_piece_is_measured_once(rack: Rack) -> None:
+    expected = rack.expect(US, "job 1", [stick(inches(50))])
+    rack.confirm(US, {expected[0].id: inches(50)})
+    with pytest.raises(PieceTakenError, match="free"):
+        rack.confirm(US, {expected[0].id: inches(40)})
+
+
+def test_a_revised_plan_replaces_what_the_job_was_to_leave_over(rack: Rack) -> None:
+    rack.expect(US, "job 1", [stick(inches(50)), stick(inches(32))])
+    rack.expect(US, "job 1", [stick(inches(20))])
+    assert [p.length for p in rack.search(US, Search(state=PieceState.EXPECTED))] == [inches(20)]
+
+
+def test_pieces_are_promised_all_or_none(rack: Rack) -> None:
+    one, two, three = rack.add(US, [stick(inches(30)), stick(inches(40)), stick(inches(50))])
+    rack.reserve(US, "job 1", [two.id])
+    with pytest.raises(PieceTakenError, match=rf"{two.id} \(reserved by job 1\); nothing was changed"):
+        rack.reserve(US, "job 2", [one.id, two.id, three.id])
+    assert {piece.id for piece in rack.search(US, Search())} == {one.id, three.id}
+
+
+def test_what_a_job_has_stays_with_it_when_it_asks_again(rack: Rack) -> None:
+    one, two = rack.add(US, [stick(inches(30)), stick(inches(40))])
+    rack.reserve(US, "job 1", [one.id])
+    assert {piece.job for piece in rack.reserve(US, "job 1", [one.id, two.id])} == {"job 1"}
+
+
+def test_a_cancelled_job_gives_back_what_it_had(rack: Rack) -> None:
+    one = rack.add(US, [stick(inches(30))])[0]
+    rack.reserve(US, "job 1", [one.id])
+    rack.expect(US, "job 1", [stick(inches(20))])
+    assert [piece.id for piece in rack.release(US, "job 1")] == [one.id]
+    assert rack.search(US, Search(state=PieceState.EXPECTED)) == []
+    assert rack.reserve(US, "job 2", [one.id])[0].job == "job 2"
+
+
+def test_a_job_of_the_service_that_is_cancelled_needs_nobody_to_release_for_it(rack: Rack, url: str) -> None:
+    store = SqlStore(url)
+    upload = Attachment(name="a.xlsx", digest="0" * 64, size=1)
+    job = Job(id="j1", tenant=US, name="a", settings=JobSettings(), upload=upload, created=1.0, changed=1.0)
+    store.change(lambda ledger: ledger.add_job(job))
+    one = rack.add(US, [stick(inches(30))])[0]
+    rack.reserve(US, "j1", [one.id])
+    assert rack.search(US, Search()) == []
+    store.change(lambda ledger: ledger.save_job(replace(job, state=JobState.CANCELLED)))
+    store.close()
+    assert [piece.id for piece in rack.search(US, Search())] == [one.id]
+
+
+def test_what_is_cut_is_gone_for_good(rack: Rack) -> None:
+    one, two = rack.add(US, [stick(inches(30)), stick(inches(40))])
+    rack.reserve(US, "job 1", [one.id, two.id])
+    assert [piece.id for piece in rack.use(US, "job 1", [one.id])] == [one.id]
+    assert [piece.id for piece in rack.release(US, "job 1")] == [two.id]
+    with pytest.raises(PieceTakenError, match="used by job 1"):
+        rack.reserve(US, "job 2", [one.id])
+
+
+def test_a_promised_piece_is_not_thrown_away(rack: Rack) -> None:
+    one = rack.add(US, [stick(inches(30))])[0]
+    rack.reserve(US, "job 1", [one.id])
+    with pytest.raises(PieceTakenError):
+        rack.scrap(US, [one.id])
+
+
+def test_pieces_under_the_least_useful_size_do_not_come_on_the_rack(rack: Rack) -> None:
+    kept = rack.add(US, [stick(inches(11)), stick(inches(12)), mesh(inches(17), inches(90))])
+    assert [piece.length for piece in kept] == [inches(12)]
+
+
+def test_the_rack_grows_no_further_than_its_rules_allow(rack: Rack) -> None:
+    rack.set_rules(US, RackRules(most_pieces=2))
+    rack.add(US, [stick(inches(30)), stick(inches(40))])
+    with pytest.raises(RackFullError, match="holds 2 pieces and may hold 2; 1 more do not go on it"):
+        rack.add(US, [stick(inches(50))])
+
+
+def test_stricter_rules_name_what_is_due_for_scrap(rack: Rack) -> None:
+    short, long = rack.add(US, [stick(inches(14)), stick(inches(40))])
+    assert rack.due_for_scrap(US) == []
+    rack.set_rules(US, RackRules(least_stick=inches(18)))
+    due = rack.due_for_scrap(US)
+    assert [piece.id for piece in due] == [short.id]
+    rack.scrap(US, [piece.id for piece in due])
+    assert [piece.id for piece in rack.search(US, Search())] == [long.id]
+
+
+def test_only_old_pieces_are_found_by_age(rack: Rack) -> None:
+    rack.add(US, [stick(inches(30))])
+    assert rack.search(US, Search(older_than_days=1)) == []
+    assert len(rack.search(US, Search(older_than_days=-1))) == 1
+
+
+def test_the_rack_outlives_its_process(rack: Rack, url: str) -> None:
+    one = rack.add(US, [stick(inches(30), place="bay 3")])[0]
+    rack.reserve(US, "job 1", [one.id])
+    again = Rack(url)
+    found = again.search(US, Search(state=PieceState.RESERVED))
+    again.close()
+    assert [(piece.id, piece.job, piece.place) for piece in found] == [(one.id, "job 1", "bay 3")]
