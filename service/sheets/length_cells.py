@@ -86,8 +86,10 @@ class LengthCells:
         return from_notation(read_number(number, unit=self.unit))
 
     def _shown(self, shown: Shown) -> CellVerdict:
-        if shown.shape is Shape.UNIT:
+        if shown.shape is Shape.UNIT and shown.unit:
             return from_notation(read_number(shown.number, unit=shown.unit))
+        if shown.shape is Shape.UNIT:
+            return self._number(shown.number)
         kind = "a percentage" if shown.shape is Shape.PERCENT else "an amount of money"
         return Wrong(f"the cell is formatted as {kind}; format the column as text and write it again, {self._such_as}")
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from service.errors import SheetError
 from service.sheets.limits import MAX_FILE_BYTES, MAX_RATIO, MAX_UNPACKED_BYTES
+from service.sheets.xml_member import chunks
 
 
 class FileKind(Enum):
@@ -78,7 +79,9 @@ def _checked_archive(archive: zipfile.ZipFile) -> FileKind:
     if "xl/workbook.bin" in names:
         raise SheetError(f"this is a binary workbook (.xlsb); {_SAVE_AS}")
     if "content.xml" in names:
-        if "META-INF/manifest.xml" in names and b"encryption-data" in archive.read("META-INF/manifest.xml")[:_CHUNK]:
+        if "META-INF/manifest.xml" in names and b"encryption-data" in next(
+            chunks(archive, "META-INF/manifest.xml"), b""
+        ):
             raise SheetError(f"the file is locked with a password; take the password off, {_SAVE_AS}")
         return FileKind.ODS
     if any(name.lower().startswith("xl/") for name in names) or "[Content_Types].xml" in names:
