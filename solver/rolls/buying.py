@@ -111,7 +111,7 @@ class Buying:
             return Verdict.OPEN
         self._fitting.ruled_out(bought)
         decision = None
-        if self._rolls(bought) <= FEW_ROLLS:
+        if standing.pricing.exact and self._rolls(bought) <= FEW_ROLLS:
             decision = close_purchase(standing, bought, most=SMALL_LIST * effort // 2, units=0.5 * effort)
         if decision is not None and decision.filled is not None:
             standing.keep(decision.filled)
@@ -129,9 +129,9 @@ class Buying:
         """Halve the budget between what is proven and what is found."""
         standing = self._standing
         low = standing.bound
-        share = 1
+        share, failures = 1, 0
         for _ in range(12):
-            if standing.done:
+            if standing.done or failures > 3:
                 return
             if standing.cost is None:
                 budget = low + max(standing.purchases.step, low * share // 1000)
@@ -146,5 +146,8 @@ class Buying:
                 continue
             if self._fitting.ruled_out(purchase.bought):
                 continue
-            if not self._fitting.fit(purchase.bought, dives=2, rounds=rounds):
+            if self._fitting.fit(purchase.bought, dives=2, rounds=rounds):
+                failures = 0
+            else:
                 low = budget
+                failures += standing.cost is not None

@@ -32,6 +32,9 @@ class Crosscut:
 class CrosscutPricing:
     """Exact pricing of two-stage crosscuts for whole-number values of the kinds.
 
+    ``exact`` says whether ``best_values`` may serve a proof, ``dense`` and
+    ``compiled`` how the loops run.
+
     Examples
     --------
     Two windows' blanks of 3 x 5 and 2 x 4 on a roll 8 wide, worth 10 and 6:
@@ -51,6 +54,8 @@ class CrosscutPricing:
     ((0, 1), (1, 2))
     """
 
+    exact = True
+
     def __init__(self, demand: Demand, effort: Effort) -> None:
         self.demand = demand
         self._effort = effort
@@ -62,7 +67,7 @@ class CrosscutPricing:
                 top, room * (1 + min(int(demand.counts[demand.lay_kind[lay]]), top // int(demand.lay_across[lay])))
             )
         self.compiled = n_lays * room > 6_000
-        self._dense = self.compiled and top <= DENSE_UP_TO
+        self.dense = self.compiled and top <= DENSE_UP_TO
         self._sparse = SparseKnapsack(compiled=self.compiled)
         self._top = top
 
@@ -86,7 +91,7 @@ class CrosscutPricing:
         use = (lay_values > 0) & (lay_bounds > 0)
         start, stop, across = demand.start[use], demand.stop[use], demand.lay_across[use]
         lay_values, lay_bounds = lay_values[use], lay_bounds[use]
-        if self._dense:
+        if self.dense:
             self._effort.spend(0.05 + len(start) * self._top * 3e-6)
             return DENSE_TABLE.compiled(start, stop, across, lay_values, lay_bounds, len(demand.lengths), demand.widths)
         before = self._sparse.steps
@@ -123,7 +128,7 @@ class CrosscutPricing:
         )
 
     def _pick(self, across: Whole, values: Whole, bounds: Whole, width: int) -> Whole:
-        if self._dense:
+        if self.dense:
             self._effort.spend(0.02 + len(across) * width * 3e-6)
             return DENSE_PICK.compiled(across, values, bounds, width)
         return self._sparse.pick(across, values, bounds, width)

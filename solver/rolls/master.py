@@ -196,7 +196,7 @@ class Master:
             values = whole_values(self.duals)
             table = self.pricing.best_values(values, self.residual)
             self.values, self.table = values, table
-            if (self.residual == self.demand.counts).all():
+            if self.pricing.exact and (self.residual == self.demand.counts).all():
                 cut = cut_from(self.demand, values, table, compiled=self.pricing.compiled)
             if not self._add_best(values, table, tolerance, most):
                 break

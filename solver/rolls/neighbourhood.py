@@ -41,6 +41,7 @@ class Neighbourhood:
         self, master: Master, effort: Effort, chance: Random, weights: Floats, room: Sequence[int] | None
     ) -> None:
         self._master, self._effort, self._chance = master, effort, chance
+        self._units = UNITS if room is None else UNITS / 3
         self._weights = [max(1, round(WEIGHT * w)) for w in weights / weights.max()]
         self._room = None if room is None else list(room)
         self._free = np.array(self._weights) / WEIGHT
@@ -121,13 +122,17 @@ class Neighbourhood:
                 Fraction(float((p + w) / master.scale * worth)) for p, w in zip(master.prices, self._free, strict=True)
             ]
             slack = [Fraction(gap * worth)] * len(density)
-            columns = crosscuts_within(master.pricing, self._effort, master.values, demand, density, slack, MOST_LISTED)
+            columns = None
+            if master.pricing.exact:
+                columns = crosscuts_within(
+                    master.pricing, self._effort, master.values, demand, density, slack, MOST_LISTED
+                )
         finally:
             master.set_residual(master.demand.counts)
         if columns is None:
             columns = self._cheapest_known(demand)
         model = CrosscutModel(master.pricing, self._effort, columns, demand)
-        return model.least_overflow(self._weights, room, OVERFLOW * WEIGHT, now, UNITS).chosen
+        return model.least_overflow(self._weights, room, OVERFLOW * WEIGHT, now, self._units).chosen
 
     def _cheapest_known(self, demand: np.typing.NDArray[np.int64]) -> list[tuple[Crosscut, int]]:
         """Return the crosscuts of the programme that fit the demand and lose the least."""

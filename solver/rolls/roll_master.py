@@ -181,7 +181,7 @@ class RollMaster:
             The exact cut of the last dual values, if they are for the full demand.
         """
         cut: Cut | None = None
-        full = bool((self.residual == self.demand.counts).all())
+        full = self.pricing.exact and bool((self.residual == self.demand.counts).all())
         for _ in range(rounds):
             if self._effort.over() or not self.solve():
                 return cut

@@ -11,6 +11,9 @@ from solver.rolls.neighbourhood import Neighbourhood
 from solver.rolls.standing import Standing
 from solver.rolls.trimming import Chosen
 
+PATIENCE = 8
+"""Batches of attempts without any gain after which the search around the best is given up."""
+
 
 def search_running(standing: Standing) -> None:
     """Dive, search around the best, and close the gap by listing, until proven or a limit is hit."""
@@ -26,17 +29,18 @@ def search_running(standing: Standing) -> None:
         standing.keep_on_best_rolls(found)
         if best is None or _worth(found, rates) < _worth(best, rates):
             best = found
-    most, units = SMALL_LIST, 2.0
-    while best is not None and not standing.done:
-        if close_running(standing, most=most, units=units) is not Verdict.OPEN or standing.done:
+    most, units, idle = SMALL_LIST, 2.0, 0
+    while best is not None and not standing.done and idle < PATIENCE:
+        if standing.pricing.exact and close_running(standing, most=most, units=units) is not Verdict.OPEN:
             return
         search = Neighbourhood(standing.master, standing.effort, standing.chance, rates / rates.max(), None)
+        idle += 1
         for _ in range(40):
             if standing.done:
                 return
             better = search.improved(best, standing.chance.randint(8, 28))
             if better is not None:
-                best = better
+                best, idle = better, 0
                 standing.keep_on_best_rolls(best)
         most, units = most * 3 // 2, units * 1.5
 

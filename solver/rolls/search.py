@@ -1,51 +1,103 @@
-"""The search: first plan and bound, then the way that suits the rolls on offer."""
+"""The search: first plan and bound, then the way that suits the rolls on offer, in two stages and then in three."""
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from solver.errors import ProblemError, ProblemFault
-from solver.limits import Ending, Limits
+from solver.limits import Ending, Limits, Progress
+from solver.rolls.bounds import least_cost
 from solver.rolls.buying import Buying
 from solver.rolls.by_hand import hand_plans
+from solver.rolls.crosscuts import CrosscutPricing
 from solver.rolls.demand import Demand
+from solver.rolls.effort import Effort
+from solver.rolls.filled import Filled
 from solver.rolls.model import NestingPlan
 from solver.rolls.running import search_running
+from solver.rolls.slices import slice_cut
+from solver.rolls.stacks import StackPricing
 from solver.rolls.standing import Standing
 from solver.rolls.written import written
+
+TWO_STAGE_SHARE = 0.4
+"""Share of the limits that goes into two stages where three are allowed."""
 
 
 def searched_plan(demand: Demand, limits: Limits) -> NestingPlan:
     """Search until the plan is proven or a limit is hit, and return the best plan.
+
+    Where three stages are allowed, the best plan in two stages comes first, so
+    that three never cost more; its bound does not hold there and is dropped.
 
     Raises
     ------
     ProblemError
         If no plan was found; the message says so plainly where it is proven that there is none.
     """
-    standing = Standing(demand, limits)
-    _start_from_shelves(standing)
-    standing.master.buy()
-    standing.learn_cut()
-    possible = True
-    if not standing.done:
-        if all(offer.running or offer.cost == 0 for offer in demand.offers) and any(o.running for o in demand.offers):
-            search_running(standing)
-        if not standing.done:
-            possible = Buying(standing).search()
+    effort = Effort(limits)
+    if demand.problem.stages == 2:
+        standing = Standing(demand, effort, CrosscutPricing(demand, effort))
+        _start(standing, tuple(hand_plans(demand)))
+        standing.master.buy()
+        standing.learn_cut()
+    else:
+        first = _two_stages(demand, limits)
+        effort.spend(first.effort.work)
+        standing = Standing(demand, effort, StackPricing(demand, effort))
+        _start(standing, tuple(hand_plans(demand)) if first.best is None else (first.best,))
+        for crosscut, width in first.master.columns:
+            standing.master.add(crosscut, width)
+        cut = slice_cut(standing.pricing, effort)
+        if cut is not None:
+            standing.purchases.add(cut)
+            standing.raise_bound(least_cost(cut, demand.offers) or 0)
+    possible = standing.done or _searched(standing)
     if standing.best is None or standing.cost is None:
         raise _too_little(proven=not possible)
-    ending = Ending.PROVEN if standing.proven else standing.effort.ending or Ending.EXHAUSTED
+    ending = Ending.PROVEN if standing.proven else effort.ending or Ending.EXHAUSTED
     return NestingPlan(
         rolls=written(demand, standing.best),
         cost=standing.cost,
         bound=min(standing.bound, standing.cost),
         ending=ending,
-        work=standing.effort.work,
+        work=effort.work,
     )
 
 
-def _start_from_shelves(standing: Standing) -> None:
-    """Start from what a careful shop would do, and give its crosscuts to the programme."""
-    for filled in hand_plans(standing.demand):
+def _two_stages(demand: Demand, limits: Limits) -> Standing:
+    """Search in two stages with a share of the limits; its bound is not reported."""
+
+    def cost_alone(progress: Progress) -> None:
+        limits.report(Progress(cost=progress.cost, bound=None))
+
+    part = replace(
+        limits,
+        work=round(limits.work * TWO_STAGE_SHARE),
+        seconds=limits.seconds * TWO_STAGE_SHARE,
+        report=cost_alone,
+    )
+    effort = Effort(part)
+    standing = Standing(demand, effort, CrosscutPricing(demand, effort))
+    _start(standing, tuple(hand_plans(demand)))
+    standing.master.buy()
+    standing.learn_cut()
+    if not standing.done:
+        _searched(standing)
+    return standing
+
+
+def _searched(standing: Standing) -> bool:
+    """Search the way that suits the rolls on offer; False if it is proven that they do not suffice."""
+    offers = standing.demand.offers
+    if all(offer.running or offer.cost == 0 for offer in offers) and any(offer.running for offer in offers):
+        search_running(standing)
+    return standing.done or Buying(standing).search()
+
+
+def _start(standing: Standing, plans: tuple[Filled, ...]) -> None:
+    """Start from plans that are known, and give their crosscuts to the programme."""
+    for filled in plans:
         standing.keep(filled)
         for roll in filled:
             for crosscut, _ in roll.crosscuts:

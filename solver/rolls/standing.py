@@ -7,7 +7,6 @@ from fractions import Fraction
 from math import ceil
 from random import Random
 
-from solver.limits import Limits
 from solver.rolls.bounds import least_cost
 from solver.rolls.crosscuts import Crosscut, CrosscutPricing
 from solver.rolls.demand import Demand
@@ -20,11 +19,11 @@ from solver.rolls.purchases import Purchases
 class Standing:
     """The shared ground of all steps of one search."""
 
-    def __init__(self, demand: Demand, limits: Limits) -> None:
+    def __init__(self, demand: Demand, effort: Effort, pricing: CrosscutPricing) -> None:
         self.demand = demand
-        self.effort = Effort(limits)
-        self.chance = Random(limits.seed)
-        self.pricing = CrosscutPricing(demand, self.effort)
+        self.effort = effort
+        self.chance = Random(effort.seed)
+        self.pricing = pricing
         self.purchases = Purchases(demand, self.effort)
         self.master = Master(self.pricing, self.effort)
         self.best: Filled | None = None

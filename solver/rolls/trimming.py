@@ -9,6 +9,7 @@ import numpy as np
 
 from solver.rolls.crosscuts import Crosscut, CrosscutPricing
 from solver.rolls.demand import Whole
+from solver.rolls.stacks import stacked
 
 Chosen = list[tuple[Crosscut, int, int]]
 """Crosscuts as (crosscut, width number, copies)."""
@@ -41,6 +42,9 @@ def trimmed_each(pricing: CrosscutPricing, crosscuts: Sequence[Crosscut], demand
             surplus[kind] += count
     found: list[Crosscut | None] = []
     for crosscut in crosscuts:
+        if crosscut.strips:
+            found.append(_trimmed_strips(pricing, crosscut, surplus))
+            continue
         lay_of = {int(order.lay_kind[lay]): int(lay) for lay in order.lays_at(crosscut.span)}
         left = {lay_of[kind]: count for kind, count in crosscut.counts}
         for lay in sorted(left, key=lambda lay: (-int(order.start[lay]), lay)):
@@ -51,3 +55,20 @@ def trimmed_each(pricing: CrosscutPricing, crosscuts: Sequence[Crosscut], demand
         lays = [lay for lay, count in left.items() if count]
         found.append(pricing.made(np.array(lays), np.array([left[lay] for lay in lays])) if lays else None)
     return found
+
+
+def _trimmed_strips(pricing: CrosscutPricing, crosscut: Crosscut, surplus: Whole) -> Crosscut | None:
+    """Take surplus blanks out of the strips of a three-stage crosscut; ``surplus`` is reduced."""
+    order = pricing.demand
+    strips = []
+    for _, lays in crosscut.strips:
+        left = []
+        for lay, count in lays:
+            kind = int(order.lay_kind[lay])
+            gone = min(count, max(0, int(surplus[kind])))
+            surplus[kind] -= gone
+            if count > gone:
+                left.append((lay, count - gone))
+        if left:
+            strips.append((max(int(order.lay_across[lay]) for lay, _ in left), tuple(left)))
+    return stacked(order, strips) if strips else None
