@@ -43,11 +43,11 @@ class Bench:
 
     def claim(self, owner: str) -> Claim | None:
         """Return the part whose turn it is, with its job, or None if none is ready."""
-        part = self._store.change(lambda ledger: ledger.claim(owner, self.lease_seconds))
-        if part is None:
-            return None
 
-        def begun(ledger: Ledger) -> Claim | None:
+        def work(ledger: Ledger) -> Claim | None:
+            part = ledger.claim(owner, self.lease_seconds)
+            if part is None:
+                return None
             job = ledger.job(part.job)
             if job is None or job.state.ended:
                 return None
@@ -58,7 +58,7 @@ class Bench:
             ledger.save_job(job)
             return Claim(part=part, job=job)
 
-        return self._store.change(begun)
+        return self._store.change(work)
 
     def answers(self, job_id: str) -> list[Part]:
         """Return a job's solved parts, by number."""
@@ -152,13 +152,25 @@ class Bench:
 
         self._commit(claim, work)
 
-    def assembled(self, claim: Claim, documents: Sequence[Attachment]) -> None:
-        """Commit the documents of a finished plan: the job is done."""
+    def assembled(self, claim: Claim, plan: str, documents: Sequence[Attachment]) -> None:
+        """Commit a plan, as a record and its documents; its papers are queued to be written."""
+
+        def work(ledger: Ledger, job: Job, part: Part) -> None:
+            now = ledger.now()
+            ledger.save_part(replace(part, state=PartState.DONE, answer=plan, ended=now))
+            ledger.save_job(replace(job.touched(now), documents=tuple(documents)))
+            new = NewPart(name="papers", payload=plan, weight=1)
+            ledger.add_parts([_part(job, Task.PAPERS, part.number + 1, ledger.next_turn(), new, now)])
+
+        self._commit(claim, work)
+
+    def papers_written(self, claim: Claim, papers: Sequence[Attachment]) -> None:
+        """Commit the papers of a plan: the job is done."""
 
         def work(ledger: Ledger, job: Job, part: Part) -> None:
             now = ledger.now()
             ledger.save_part(replace(part, state=PartState.DONE, ended=now))
-            done = replace(job.moved(JobState.DONE, now), documents=tuple(documents))
+            done = replace(job.moved(JobState.DONE, now), documents=(*job.documents, *papers))
             ledger.save_job(done)
             announce(ledger, done)
 

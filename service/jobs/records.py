@@ -68,6 +68,7 @@ class Task(Enum):
     CHECK = "check"
     SOLVE = "solve"
     ASSEMBLE = "assemble"
+    PAPERS = "papers"
 
 
 SEVERAL = " files/"
@@ -89,7 +90,8 @@ class Job:
 
     Times are seconds since 1970. ``version`` grows with every change that a
     caller can see. ``problem`` is the digest of the problem as read, empty
-    before that. ``trouble`` says in words why a job failed.
+    before that. ``trouble`` says in words why a job failed. ``documents`` are
+    there as soon as they are written: the plan's before the job is done.
     """
 
     id: str

@@ -133,11 +133,15 @@ class SqlLedger:
         return QueueReading(parts=parts, oldest_seconds=0.0 if oldest is None else self.now() - oldest)
 
     def claim(self, owner: str, lease_seconds: float) -> Part | None:
-        """Hand out the part whose turn it is, in one statement."""
+        """Hand out the part whose turn it is, in one statement.
+
+        Adding zero to the pause keeps the database from looking parts up by
+        their pauses and sorting the whole queue, instead of going by turn.
+        """
         now = self.now()
         up = (
             select(PARTS.c.id)
-            .where(PARTS.c.state == _QUEUED, PARTS.c.not_before <= now)
+            .where(PARTS.c.state == _QUEUED, PARTS.c.not_before + 0.0 <= now)
             .order_by(PARTS.c.turn, PARTS.c.id)
             .limit(1)
             .with_for_update(skip_locked=True)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from datetime import UTC, datetime
 
 import structlog
 
-from service.engine.asking import FINDINGS, Allowance
+from service.engine.asking import FINDINGS, PLAN_RECORD, Allowance
 from service.engine.bundle import pack, unpack
 from service.engine.calls import Answered, Call, Crashed, Lost, Outcome, OutOfMemory, Overran, Raised, Stopped
 from service.engine.engines import Engine
@@ -78,7 +79,11 @@ class Worker:
                 return self._allowance.solve(job.settings, self._files.get(part.payload))
             case Task.ASSEMBLE:
                 groups = {solved.name: self._files.get(solved.answer) for solved in self._bench.answers(job.id)}
-                return self._allowance.assemble(self._files.get(part.payload), groups)
+                return self._allowance.assemble(job.settings, self._files.get(part.payload), groups)
+            case Task.PAPERS:
+                problem, plan = self._files.get(job.problem), self._files.get(part.payload)
+                day = datetime.fromtimestamp(job.created, UTC).date()
+                return self._allowance.write_papers(job.settings, problem, plan, job.id, day)
 
     def _uploaded(self, job: Job) -> bytes:
         content = self._files.get(job.upload.digest)
@@ -121,12 +126,17 @@ class Worker:
                 self._measures.gaps.observe((proof.cost - proof.bound) / max(proof.cost, 1))
                 self._bench.solved(claim, self._files.put(answer["group"]), proof.cost, proof.bound)
             case Task.ASSEMBLE:
-                documents = [
-                    Attachment(name=name, digest=self._files.put(content), size=len(content))
-                    for name, content in answer.items()
-                ]
-                self._bench.assembled(claim, documents)
+                plan = self._files.put(answer.pop(PLAN_RECORD))
+                self._bench.assembled(claim, plan, self._kept(answer))
+            case Task.PAPERS:
+                self._bench.papers_written(claim, self._kept(answer))
                 self._measures.jobs.labels("done").inc()
+
+    def _kept(self, documents: Mapping[str, bytes]) -> list[Attachment]:
+        return [
+            Attachment(name=name, digest=self._files.put(content), size=len(content))
+            for name, content in documents.items()
+        ]
 
     def _new_part(self, name: str, content: bytes) -> NewPart:
         return NewPart(name=name, payload=self._files.put(content), weight=weight(from_json(SolverPart, content)))

@@ -6,6 +6,7 @@ Needs root, for a small file system in memory. Run: ``python -m tests.faults.ful
 from __future__ import annotations
 
 import argparse
+import contextlib
 import subprocess
 import sys
 import tempfile
@@ -24,7 +25,7 @@ def full_disk(folder: Path, *, rounds: int, seed: int) -> tuple[dict[str, object
     wrong: list[str] = []
     mounted = folder / "small"
     mounted.mkdir()
-    subprocess.run(["mount", "-t", "tmpfs", "-o", "size=24m", "tmpfs", mounted], check=True)
+    subprocess.run(["mount", "-t", "tmpfs", "-o", "size=64m", "tmpfs", mounted], check=True)
     try:
         with storm(mounted, seed, services=1, logs=folder) as raging:
             service = raging.services[0]
@@ -34,13 +35,10 @@ def full_disk(folder: Path, *, rounds: int, seed: int) -> tuple[dict[str, object
                 for _ in range(3):
                     raging.hand_in(number, time.monotonic() + 20)
                     number += 1
-                with ballast.open("wb") as file:
-                    try:
-                        while True:
-                            file.write(b"x" * 65_536)
-                            file.flush()
-                    except OSError:
-                        pass
+                with contextlib.suppress(OSError), ballast.open("wb") as file:
+                    while True:
+                        file.write(b"x" * 65_536)
+                        file.flush()
                 for attempt in range(5):
                     form = {"file": (f"late {number} {attempt}.csv", rows(1_000 * number + attempt) + b"\n" * 20_000)}
                     try:
@@ -53,7 +51,7 @@ def full_disk(folder: Path, *, rounds: int, seed: int) -> tuple[dict[str, object
                         raging.jobs[1_000 * number + attempt] = answer.json()["id"]
                     if service.client.get("/health/live").status_code != 200:
                         wrong.append("not alive on a full disk")
-                ballast.unlink()
+                ballast.unlink(missing_ok=True)
                 time.sleep(1.0)
             ended = raging.settle(seconds=120)
             wrong += raging.stop() + raging.audit()
