@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from http import HTTPStatus
 from pathlib import PurePosixPath
 from typing import Any
@@ -18,9 +19,10 @@ from service.engine.bundle import pack
 from service.job_json import JobDocument
 from service.job_settings import JobSettings
 from service.jobs.desk import Wish
+from service.jobs.files import FileStore
 from service.jobs.records import SEVERAL, Attachment
 
-_MOST_FILES = 200
+MOST_FILES = 200
 _JUDGED_AT_ONCE = 1 << 20
 """A larger JSON body is judged where job files are read, in a guarded child."""
 _FAULTS_SHOWN = 100
@@ -39,7 +41,7 @@ UPLOAD_BODY: dict[str, Any] = {
                         "file": {
                             "type": "array",
                             "minItems": 1,
-                            "maxItems": _MOST_FILES,
+                            "maxItems": MOST_FILES,
                             "items": {"type": "string", "format": "binary"},
                             "description": "A workbook (.xlsx, .xlsm, .xls, .ods) or openings as .csv. "
                             "Several files are planned as one job and share sticks and rolls.",
@@ -84,7 +86,7 @@ async def wish_of(request: Request, office: Office) -> Wish:
 
 
 async def _form(request: Request, office: Office) -> tuple[Attachment, JobSettings]:
-    async with request.form(max_files=_MOST_FILES + 1, max_fields=5, max_part_size=1 << 20) as form:
+    async with request.form(max_files=MOST_FILES + 1, max_fields=5, max_part_size=1 << 20) as form:
         files = [file for file in form.getlist("file") if isinstance(file, UploadFile)]
         said = form.get("settings")
         if isinstance(said, UploadFile):
@@ -92,20 +94,21 @@ async def _form(request: Request, office: Office) -> tuple[Attachment, JobSettin
         settings = _settings(said)
         if not files:
             raise _invalid("file", "a job file is needed in the form field 'file'")
-        upload = await run_in_threadpool(_kept, files, office)
+        upload = await run_in_threadpool(kept_upload, files, office.files)
     return upload, settings
 
 
-def _kept(files: list[UploadFile], office: Office) -> Attachment:
+def kept_upload(files: Sequence[UploadFile], store: FileStore) -> Attachment:
+    """Keep the job files of a form, several of them as one bundle."""
     if len(files) == 1:
-        digest, size = office.files.put_stream(files[0].file)
-        return Attachment(name=_file_name(files[0].filename or ""), digest=digest, size=size)
+        digest, size = store.put_stream(files[0].file)
+        return Attachment(name=file_name(files[0].filename or ""), digest=digest, size=size)
     named: dict[str, bytes] = {}
     for number, file in enumerate(files, 1):
-        name = _file_name(file.filename or "")
+        name = file_name(file.filename or "")
         named[name if name not in named else f"{number} {name}"] = file.file.read()
     bundle = pack(named)
-    return Attachment(name=f"{len(named)}{SEVERAL}", digest=office.files.put(bundle), size=len(bundle))
+    return Attachment(name=f"{len(named)}{SEVERAL}", digest=store.put(bundle), size=len(bundle))
 
 
 async def _json(request: Request, office: Office) -> tuple[Attachment, JobSettings]:
@@ -139,12 +142,12 @@ def _key(request: Request) -> str | None:
     return key
 
 
-def _file_name(name: str) -> str:
+def file_name(name: str) -> str:
     r"""Return the last step of a file's name without anything that is not printable.
 
     Examples
     --------
-    >>> _file_name("..\\block A.xlsx"), _file_name("a/b\x00.csv"), _file_name("")
+    >>> file_name("..\\block A.xlsx"), file_name("a/b\x00.csv"), file_name("")
     ('block A.xlsx', 'b.csv', 'job')
     """
     last = PurePosixPath(name.replace("\\", "/")).name
