@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from pathlib import Path, PurePosixPath
+from pathlib import Path
 
 from fastapi import Request
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import UploadFile
 
 from service.api.office import tenant_of
+from service.api.uploads import MOST_FILES, file_name, kept_upload
 from service.job_settings import JobSettings
 from service.jobs.desk import Wish
 from service.jobs.records import Attachment, Job
@@ -18,7 +19,6 @@ from service.web.settings_form import FormError, settings_of
 SAMPLE = Path(__file__).parents[2] / "sample_jobs" / "apartment_block.xlsx"
 """The sample job of the checkout; where it is missing the pages do not offer it."""
 
-_LONGEST_NAME = 200
 _MOST_FIELDS = 200
 _LONGEST_FIELD = 1 << 18
 
@@ -31,16 +31,16 @@ async def wish_of_form(request: Request, office: PageOffice) -> Wish:
     FormError
         If no file was chosen or a setting makes no sense.
     """
-    async with request.form(max_files=1, max_fields=_MOST_FIELDS, max_part_size=_LONGEST_FIELD) as form:
-        file = form.get("file")
+    async with request.form(max_files=MOST_FILES, max_fields=_MOST_FIELDS, max_part_size=_LONGEST_FIELD) as form:
+        files = [file for file in form.getlist("file") if isinstance(file, UploadFile) and file.filename]
         settings = settings_of({name: value for name, value in form.items() if isinstance(value, str)})
-        if not isinstance(file, UploadFile) or not file.filename:
+        if not files:
             raise FormError("Choose a spreadsheet first.")
-        digest, size = await run_in_threadpool(office.files.put_stream, file.file)
-        name = file_name(file.filename)
-    if not size:
-        raise FormError(f"The file {name} is empty.")
-    return Wish(tenant=tenant_of(request), upload=Attachment(name=name, digest=digest, size=size), settings=settings)
+        for file in files:
+            if not file.size:
+                raise FormError(f"The file {file_name(file.filename or '')} is empty.")
+        upload = await run_in_threadpool(kept_upload, files, office.files)
+    return Wish(tenant=tenant_of(request), upload=upload, settings=settings)
 
 
 def sample_wish(tenant: str, office: PageOffice) -> Wish:
@@ -53,15 +53,3 @@ def sample_wish(tenant: str, office: PageOffice) -> Wish:
 def again(job: Job, settings: JobSettings) -> Wish:
     """Return the wish to plan the file of an earlier job with other settings."""
     return Wish(tenant=job.tenant, upload=job.upload, settings=settings)
-
-
-def file_name(name: str) -> str:
-    r"""Return the last step of a file's name without anything that is not printable.
-
-    Examples
-    --------
-    >>> file_name("C:\\jobs\\block A.xlsx"), file_name("../x\x00.csv")
-    ('block A.xlsx', 'x.csv')
-    """
-    last = PurePosixPath(name.replace("\\", "/")).name
-    return "".join(letter for letter in last if letter.isprintable())[-_LONGEST_NAME:] or "job"

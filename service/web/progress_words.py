@@ -17,7 +17,11 @@ _STATES = {
     JobState.FAILED: "This job could not be planned",
     JobState.CANCELLED: "Cancelled",
 }
-_TASKS = {Task.CHECK: "reading and checking the file", Task.ASSEMBLE: "buying, checking and writing the documents"}
+_TASKS = {
+    Task.CHECK: "reading and checking the file",
+    Task.ASSEMBLE: "buying, checking and writing the plan",
+    Task.PAPERS: "writing the papers",
+}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -13,6 +13,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 from starlette.responses import HTMLResponse
 
+from service.jobs.records import SEVERAL
 from service.web.fractions import set_fractions, svg_fractions
 from solver.lengths import Ticks, Unit, length_text
 
@@ -66,6 +67,7 @@ def _environment() -> Environment:
         "measure": _length,
         "both_units": _both_units,
         "moment": _moment,
+        "shown_name": _shown_name,
         "thousands": lambda number: f"{number:,}",
     }
     environment.globals["static_address"] = static_address
@@ -82,6 +84,11 @@ def _both_units(length: Ticks, unit: Unit) -> Markup:
     other = Unit.MM if unit is Unit.INCH else Unit.INCH
     small = Markup('<small class="other-unit">{}</small>').format(_length(length, other))
     return Markup("{} {}").format(_length(length, unit), small)
+
+
+def _shown_name(name: str) -> str:
+    """Return the name of a job or upload; several files together carry a mark that no file has."""
+    return name.removesuffix(SEVERAL[-1])
 
 
 def _moment(seconds: float) -> Markup:

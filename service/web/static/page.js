@@ -15,7 +15,8 @@ function dropZone(zone) {
   const chosen = zone.querySelector("[data-chosen]");
   let depth = 0;
   const name = () => {
-    chosen.textContent = input.files.length ? `Chosen: ${input.files[0].name}` : "";
+    const names = [...input.files].map((file) => file.name);
+    chosen.textContent = names.length ? `Chosen: ${names.join(", ")}` : "";
   };
   const over = (change) => {
     depth = Math.max(0, depth + change);
@@ -41,6 +42,7 @@ function dropZone(zone) {
 
 function progress(box) {
   const status = document.querySelector("[data-status]");
+  const rows = box.querySelector("tbody");
   let version = box.dataset.version;
   let timer = 0;
   let pause = 700;
@@ -61,7 +63,7 @@ function progress(box) {
       if (answer.status === 200) {
         version = answer.headers.get("X-Job-Version");
         const sentence = decodeURIComponent(answer.headers.get("X-Status"));
-        box.innerHTML = await answer.text();
+        rows.innerHTML = await answer.text();
         // Only a change is announced.
         if (status.textContent !== sentence) status.textContent = sentence;
         pause = 700;

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, FilePayload, Page, expect
 
 from service.cli import screenbatch
 from tests.service.running_service import RunningService, running_service
@@ -127,7 +127,9 @@ def test_a_file_that_is_no_spreadsheet_is_said_to_be_none(browser: Browser, addr
 def test_several_files_are_planned_as_one_job(browser: Browser, address: str) -> None:
     with opened(browser, address) as page:
         page.goto("/")
-        orders = [{"name": f"order {number}.csv", "mimeType": "text/csv", "buffer": TWO_WINDOWS} for number in (7, 8)]
+        orders: list[FilePayload] = [
+            {"name": f"order {number}.csv", "mimeType": "text/csv", "buffer": TWO_WINDOWS} for number in (7, 8)
+        ]
         page.get_by_label("Spreadsheet of openings").set_input_files(orders)
         page.get_by_role("button", name="Check and plan").click()
         plan_shown(page)
@@ -140,20 +142,22 @@ def test_a_shared_service_asks_for_the_key_and_then_shows_the_pages(browser: Bro
     data = tmp_path / "data"
     made = CliRunner().invoke(screenbatch, ["keys", "create", "--tenant", "shop", "--data", str(data)])
     assert made.exit_code == 0, made.output
-    with running_service(data, keys_needed="true") as shared:
-        with opened(browser, f"http://127.0.0.1:{shared.port}") as page:
-            page.goto("/")
-            page.get_by_label("Key").fill("sb_wrong")
-            page.get_by_role("button", name="Go in").click()
-            expect(page.get_by_role("alert")).to_contain_text("This key is wrong")
-            assert hindrances(page) == []
-            page.get_by_label("Key").fill(made.stdout.strip())
-            page.get_by_role("button", name="Go in").click()
-            hand_in(page, TWO_WINDOWS)
-            plan_shown(page)
-            with page.expect_download() as fetched:
-                page.get_by_role("link", name="plan.json").click()
-            assert json.loads(Path(fetched.value.path()).read_text(encoding="utf-8"))["screens"]
+    with (
+        running_service(data, keys_needed="true") as shared,
+        opened(browser, f"http://127.0.0.1:{shared.port}") as page,
+    ):
+        page.goto("/")
+        page.get_by_label("Key").fill("sb_wrong")
+        page.get_by_role("button", name="Go in").click()
+        expect(page.get_by_role("alert")).to_contain_text("This key is wrong")
+        assert hindrances(page) == []
+        page.get_by_label("Key").fill(made.stdout.strip())
+        page.get_by_role("button", name="Go in").click()
+        hand_in(page, TWO_WINDOWS)
+        plan_shown(page)
+        with page.expect_download() as fetched:
+            page.get_by_role("link", name="plan.json").click()
+        assert json.loads(Path(fetched.value.path()).read_text(encoding="utf-8"))["screens"]
 
 
 def test_the_sample_is_one_click_away(browser: Browser, address: str, service: RunningService) -> None:
