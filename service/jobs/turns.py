@@ -2,8 +2,9 @@
 
 Start-time fair queueing: each part gets a number when it is queued, the least
 is served first. A job's parts lie apart by a stride that grows with the number
-of jobs its tenant has under way, so a tenant with a hundred jobs gets on as
-fast as one with a single job, and a job of one part is served before most of a
+of jobs its tenant has under way, so a tenant with a hundred jobs that keep
+coming gets on as fast as one with a single job (one that hands in n at once
+gets at most 1 + ln n shares), and a job of one part is served before most of a
 job of 20,000, whoever queued first.
 
 References

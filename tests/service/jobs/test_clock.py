@@ -32,7 +32,8 @@ def test_a_part_in_hand_when_the_clock_jumps_is_committed_once(tmp_path: Path, j
     with pytest.raises(StaleClaimError):
         bench.solved(first, DIGEST)
     bench.solved(second, DIGEST)
-    bench.assembled(claimed(bench), ())
+    bench.assembled(claimed(bench), DIGEST, ())
+    bench.papers_written(claimed(bench), ())
     assert desk.job("shop", job.id).state.value == "done"
     store.close()
 

@@ -14,7 +14,7 @@ from service.jobs.hooks import HookDesk, signature
 from service.jobs.postman import Postman
 from service.jobs.sending import send, target
 from service.jobs.store import JobStore
-from tests.service.jobs.job_builders import a_wish, claimed, question, solve_all, solving_job
+from tests.service.jobs.job_builders import DIGEST, a_wish, claimed, question, solve_all, solving_job
 
 
 @dataclass
@@ -59,7 +59,8 @@ def test_a_letter_says_what_became_of_a_job_and_is_signed(store: JobStore, recei
     postman = Postman(store, private_allowed=True)
     assert not postman.carry_one()
     solve_all(bench, 1)
-    bench.assembled(claimed(bench), ())
+    bench.assembled(claimed(bench), DIGEST, ())
+    bench.papers_written(claimed(bench), ())
     assert postman.carry_one()
     ((headers, body),) = receiver.got
     assert '"type": "job.done"' in body.decode()

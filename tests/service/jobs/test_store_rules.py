@@ -42,7 +42,8 @@ def test_a_job_goes_from_queued_to_done(desk: Desk, bench: Bench) -> None:
     bench.checked(check, (), DIGEST, new_parts(2))
     assert desk.job("shop", job.id).state is JobState.SOLVING
     solve_all(bench, 2)
-    bench.assembled(claimed(bench), [Attachment(name="plan.json", digest=DIGEST, size=3)])
+    bench.assembled(claimed(bench), DIGEST, [Attachment(name="plan.json", digest=DIGEST, size=3)])
+    bench.papers_written(claimed(bench), ())
     done = desk.job("shop", job.id)
     assert done.state is JobState.DONE
     assert [document.name for document in done.documents] == ["plan.json"]
@@ -156,7 +157,8 @@ def test_a_cancelled_job_gives_nothing_more_to_do(desk: Desk, bench: Bench) -> N
 def test_a_job_that_is_done_cannot_be_cancelled(desk: Desk, bench: Bench) -> None:
     job = solving_job(desk, bench, parts=1)
     solve_all(bench, 1)
-    bench.assembled(claimed(bench), ())
+    bench.assembled(claimed(bench), DIGEST, ())
+    bench.papers_written(claimed(bench), ())
     with pytest.raises(MoveError, match="a job that is done cannot become cancelled"):
         desk.cancel("shop", job.id)
 
