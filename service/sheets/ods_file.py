@@ -16,7 +16,7 @@ from service.errors import SheetError
 from service.sheets.cells import Fault, Merge, Missing, Shape, Shown, Table, Value
 from service.sheets.formats import unit_word
 from service.sheets.limits import MAX_CELLS, MAX_COLUMNS, MAX_ROWS, MAX_SHEETS, MAX_TEXT
-from service.sheets.xlsx_file import iso_moment
+from service.sheets.xlsx_file import iso_moment, plain_float
 from service.sheets.xml_member import DAMAGED, XmlFeed, chunks
 
 _ERROR_TEXT = re.compile(r"#[A-Z0-9/!?]+|Err:[0-9]+")
@@ -189,9 +189,8 @@ class _OdsReader:
 
     @staticmethod
     def _number(attributes: dict[str, str], kind: str, shown: str) -> Value:
-        try:
-            number = float(attributes.get("value", ""))
-        except ValueError:
+        number = plain_float(attributes.get("value", ""))
+        if number is None:
             return Fault(attributes.get("value", "")[:40])
         if kind == "percentage":
             return Shown(number, Shape.PERCENT)

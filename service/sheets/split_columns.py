@@ -57,7 +57,7 @@ def with_fractions(table: Table, heading: Heading, ledger: Ledger) -> Heading:
     """
     columns = {bound.index: bound for bound in heading.columns}
     unknown = dict(heading.unknown)
-    for index in sorted({bound.index + 1 for bound in heading.columns if bound.column.content in _SPLIT}):
+    for index in sorted({bound.index + 1 for bound in heading.columns if _can_be_split(bound)}):
         whole = columns.get(index - 1)
         if whole is None or whole.part_of is not None:
             continue
@@ -74,6 +74,10 @@ def with_fractions(table: Table, heading: Heading, ledger: Ledger) -> Heading:
         columns[whole.index] = replace(whole, unit=whole.unit or "in")
     ordered = tuple(columns[index] for index in sorted(columns))
     return replace(heading, columns=ordered, unknown=tuple(sorted(unknown.items())))
+
+
+def _can_be_split(bound: Bound) -> bool:
+    return bound.column.content in _SPLIT and bound.column.field != "size"
 
 
 def _denominator_of(text: str) -> int | None:
@@ -121,7 +125,7 @@ def _by_cells(table: Table, heading: Heading, whole: Bound, index: int, ledger: 
 def _is_whole(value: Value) -> bool:
     if isinstance(value, str):
         return tidy(value).rstrip('"').isdecimal()
-    return isinstance(value, float) and not isinstance(value, bool) and value == int(value)
+    return isinstance(value, float) and not isinstance(value, bool) and 0 <= value <= 1_000 and value == int(value)
 
 
 def _is_fraction(value: Value) -> bool:
@@ -135,7 +139,7 @@ def _is_fraction(value: Value) -> bool:
 def _count(value: Value) -> int | None:
     if isinstance(value, bool):
         return None
-    if isinstance(value, float | int) and value == int(value) and 0 <= value <= 1_000:
+    if isinstance(value, float | int) and 0 <= value <= 1_000 and value == int(value):
         return int(value)
     if isinstance(value, str) and value.strip().isascii() and value.strip().isdecimal() and len(value.strip()) < 4:
         return int(value)

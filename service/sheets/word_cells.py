@@ -48,7 +48,7 @@ def read_count(value: Value) -> CellVerdict:
     match value:
         case bool():
             return Wrong(f"{cell_text(value)} is no number; write a whole number, such as 2")
-        case float() | int() if value == int(value) and 0 <= value <= MOST:
+        case float() | int() if 0 <= value <= MOST and value == int(value):
             return Held(int(value))
         case str() if found := _COUNT.fullmatch(value.strip().lower()):
             return Held(int(found[1])) if int(found[1]) <= MOST else Wrong(f"{value} is too many; write at most {MOST}")

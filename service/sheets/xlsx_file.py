@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import math
 import zipfile
 from pathlib import Path
 
@@ -97,11 +98,27 @@ def _value(cell: RawCell, book: Book) -> Value:
         return Fault(text[:MAX_TEXT])
     if kind == "d":
         return iso_moment(text)
+    number = plain_float(text)
+    if number is None:
+        return Fault(text[:40])
+    return formatted(number, book.formats[style] if style < len(book.formats) else PLAIN, since_1904=book.since_1904)
+
+
+def plain_float(text: str) -> float | None:
+    """Return the number a file writes, or None for what only looks like one to a programming language.
+
+    Examples
+    --------
+    >>> plain_float("27.625"), plain_float("1E-3"), plain_float("inf"), plain_float("1_000")
+    (27.625, 0.001, None, None)
+    """
+    if "_" in text:
+        return None
     try:
         number = float(text)
     except ValueError:
-        return Fault(text[:40])
-    return formatted(number, book.formats[style] if style < len(book.formats) else PLAIN, since_1904=book.since_1904)
+        return None
+    return number if math.isfinite(number) else None
 
 
 def formatted(number: float, how: Format, *, since_1904: bool) -> Value:
