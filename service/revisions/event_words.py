@@ -1,0 +1,267 @@
+"""Events in the shop's words: one row of a sheet, or one JSON object, to one event.
+
+A row names what happened and fills in only what that needs::
+
+    event         needs
+    stick cut     profile, colour, number
+    rail cut      code (as scanned), or opening, copy, place
+    crosscut cut  mesh, number
+    everything cut
+    miscut        code, or opening, copy, place; length as measured
+    spoilt blank  code, or opening, copy; width and length left of it, across and along the roll
+    damaged stick profile, colour, number; sound: lengths that are still good, by semicolon
+    roll flaw     mesh, number; starts at, length
+    remeasured    opening; width, height (several readings by semicolon)
+    change order  opening; quantity, profile, colour or mesh
+    cancelled     opening
+    added         opening; like (an opening of the job); width, height, quantity
+    short delivery  stock; missing, and gone: yes if no more can be had
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+
+from service.documents.plan_index import PlanIndex
+from solver.errors import RecordError
+from solver.events import (
+    Added,
+    Cancelled,
+    ChangeOrder,
+    CrosscutCut,
+    DamagedStick,
+    Event,
+    EverythingCut,
+    Miscut,
+    RailCut,
+    Remeasured,
+    RollFlaw,
+    ShortDelivery,
+    SpoiltBlank,
+    StickCut,
+)
+from solver.lengths import Ticks
+from solver.notation import Understood, read_length
+from solver.plan import Place
+from solver.revision.record import Revision
+
+COLUMNS = (
+    "event", "code", "opening", "copy", "place", "profile", "colour", "mesh", "number", "length", "width", "height",
+    "starts at", "sound", "quantity", "like", "stock", "missing", "gone", "note",
+)  # fmt: skip
+
+Row = Mapping[str, str]
+
+
+class EventReader:
+    """Reads events that speak of one revision; bare numbers are in the job's unit."""
+
+    def __init__(self, revision: Revision) -> None:
+        self._revision = revision
+        self._unit = revision.problem.unit.value
+        self._openings = {opening.label: opening for opening in revision.problem.openings}
+        index = PlanIndex(revision.problem, revision.plan)
+        self._codes: dict[str, tuple[str, int, Place | None]] = {}
+        for screen in revision.plan.screens:
+            for copy in range(1, screen.quantity + 1):
+                for place in (None, *{rail.place for rail in screen.rails}):
+                    self._codes[index.code(screen.opening, copy, place)] = (screen.opening, copy, place)
+
+    def event(self, row: Row) -> Event:
+        """Return the event of a row.
+
+        Raises
+        ------
+        RecordError
+            If the row says no event, or not all that it needs; the message says what to write.
+        """
+        word = " ".join(row.get("event", "").lower().split())
+        if word not in _READERS:
+            raise RecordError(f"{word or 'no event'}: write one of {', '.join(_READERS)}")
+        return _READERS[word](self, row)
+
+    def text(self, row: Row, column: str) -> str:
+        """Return a cell that must not be empty."""
+        value = row.get(column, "").strip()
+        if not value:
+            raise RecordError(f"{row.get('event', '')}: {column} is missing")
+        return value
+
+    def number(self, row: Row, column: str, default: int | None = None) -> int:
+        """Return a whole number."""
+        value = row.get(column, "").strip()
+        if not value and default is not None:
+            return default
+        if not re.fullmatch(r"[0-9]{1,9}(\.0+)?", value):
+            raise RecordError(f"{column} is {value or 'missing'}; write a whole number")
+        return int(value.partition(".")[0])
+
+    def length(self, row: Row, column: str) -> Ticks:
+        """Return a length."""
+        return self._length(self.text(row, column), column)
+
+    def lengths(self, row: Row, column: str) -> tuple[Ticks, ...]:
+        """Return lengths parted by semicolons."""
+        return tuple(self._length(text, column) for text in self.text(row, column).split(";"))
+
+    def _length(self, text: str, column: str) -> Ticks:
+        result = read_length(text.strip(), unit=self._unit)
+        if not isinstance(result, Understood):
+            raise RecordError(f"{column} {text}: {getattr(result, 'message', 'this is no length')}")
+        return result.length
+
+    def piece(self, row: Row) -> tuple[str, int, Place | None]:
+        """Return the piece a row speaks of, by its code or by name; None stands for the mesh blank."""
+        code = row.get("code", "").strip().upper()
+        if code:
+            if code not in self._codes:
+                raise RecordError(f"{code}: no piece of this revision has that code")
+            return self._codes[code]
+        word = row.get("place", "").strip().lower()
+        place = next((place for place in Place if place.value == word), None)
+        if word and place is None:
+            raise RecordError(f"place {word}: write one of {', '.join(place.value for place in Place)}")
+        return self.opening(row), self.number(row, "copy", 1), place
+
+    def rail(self, row: Row) -> tuple[str, int, Place]:
+        """Return the rail a row speaks of."""
+        opening, copy, place = self.piece(row)
+        if place is None:
+            raise RecordError(f"{row.get('event', '')}: name the place of the rail, such as left")
+        return opening, copy, place
+
+    def opening(self, row: Row) -> str:
+        """Return the label of an opening of the job."""
+        label = self.text(row, "opening")
+        if label not in self._openings:
+            raise RecordError(f"{label}: the job has no such opening")
+        return label
+
+    def stick(self, row: Row) -> tuple[str, str, int]:
+        """Return the profile, colour and number of a stick; what the job has only one of need not be said."""
+        groups = [(group.profile, group.colour) for group in self._revision.plan.stick_groups]
+        fitting = [
+            group
+            for group in groups
+            if row.get("profile", "").strip() in ("", group[0]) and row.get("colour", "").strip() in ("", group[1])
+        ]
+        if len(fitting) != 1:
+            raise RecordError("say profile and colour of the stick as the plan does")
+        return (*fitting[0], self.number(row, "number"))
+
+    def mesh(self, row: Row) -> str:
+        """Return the mesh; where the job has only one it need not be said."""
+        meshes = [group.mesh for group in self._revision.plan.roll_groups]
+        said = row.get("mesh", "").strip()
+        fitting = [mesh for mesh in meshes if said in ("", mesh)]
+        if len(fitting) != 1:
+            raise RecordError("say the mesh as the plan does")
+        return fitting[0]
+
+    def added(self, row: Row) -> Added:
+        """Return a new opening, made like one of the job."""
+        like = self.text(row, "like")
+        if like not in self._openings:
+            raise RecordError(f"like {like}: the job has no such opening")
+        model = self._openings[like]
+        opening = replace(
+            model,
+            label=self.text(row, "opening"),
+            quantity=self.number(row, "quantity", 1),
+            widths=self.lengths(row, "width") if row.get("width", "").strip() else model.widths,
+            heights=self.lengths(row, "height") if row.get("height", "").strip() else model.heights,
+            diagonals=None,
+        )
+        return Added(opening=opening)
+
+
+def _stick_cut(read: EventReader, row: Row) -> Event:
+    profile, colour, number = read.stick(row)
+    return StickCut(profile=profile, colour=colour, number=number)
+
+
+def _rail_cut(read: EventReader, row: Row) -> Event:
+    opening, copy, place = read.rail(row)
+    return RailCut(opening=opening, copy=copy, place=place)
+
+
+def _crosscut_cut(read: EventReader, row: Row) -> Event:
+    return CrosscutCut(mesh=read.mesh(row), number=read.number(row, "number"))
+
+
+def _everything_cut(read: EventReader, row: Row) -> Event:
+    del read, row
+    return EverythingCut()
+
+
+def _miscut(read: EventReader, row: Row) -> Event:
+    opening, copy, place = read.rail(row)
+    return Miscut(opening=opening, copy=copy, place=place, length=read.length(row, "length"))
+
+
+def _spoilt_blank(read: EventReader, row: Row) -> Event:
+    opening, copy, _ = read.piece(row)
+    if not row.get("width", "").strip():
+        return SpoiltBlank(opening=opening, copy=copy)
+    return SpoiltBlank(opening=opening, copy=copy, across=read.length(row, "width"), along=read.length(row, "length"))
+
+
+def _damaged_stick(read: EventReader, row: Row) -> Event:
+    profile, colour, number = read.stick(row)
+    sound = read.lengths(row, "sound") if row.get("sound", "").strip() else ()
+    return DamagedStick(profile=profile, colour=colour, number=number, sound=sound)
+
+
+def _roll_flaw(read: EventReader, row: Row) -> Event:
+    return RollFlaw(
+        mesh=read.mesh(row),
+        number=read.number(row, "number"),
+        starts_at=read.length(row, "starts at"),
+        length=read.length(row, "length"),
+    )
+
+
+def _remeasured(read: EventReader, row: Row) -> Event:
+    return Remeasured(opening=read.opening(row), widths=read.lengths(row, "width"), heights=read.lengths(row, "height"))
+
+
+def _change_order(read: EventReader, row: Row) -> Event:
+    said = {column: row.get(column, "").strip() or None for column in ("profile", "colour", "mesh")}
+    quantity = read.number(row, "quantity") if row.get("quantity", "").strip() else None
+    if quantity is None and not any(said.values()):
+        raise RecordError("change order: say the new quantity, profile, colour or mesh")
+    return ChangeOrder(opening=read.opening(row), quantity=quantity, **said)
+
+
+def _cancelled(read: EventReader, row: Row) -> Event:
+    return Cancelled(opening=read.opening(row))
+
+
+def _added(read: EventReader, row: Row) -> Event:
+    return read.added(row)
+
+
+def _short_delivery(read: EventReader, row: Row) -> Event:
+    gone = row.get("gone", "").strip().lower() in ("yes", "true", "x")
+    return ShortDelivery(stock=read.text(row, "stock"), missing=read.number(row, "missing", 0), gone=gone)
+
+
+_READERS: dict[str, Callable[[EventReader, Row], Event]] = {
+    "stick cut": _stick_cut,
+    "rail cut": _rail_cut,
+    "crosscut cut": _crosscut_cut,
+    "everything cut": _everything_cut,
+    "miscut": _miscut,
+    "spoilt blank": _spoilt_blank,
+    "damaged stick": _damaged_stick,
+    "roll flaw": _roll_flaw,
+    "remeasured": _remeasured,
+    "change order": _change_order,
+    "cancelled": _cancelled,
+    "added": _added,
+    "short delivery": _short_delivery,
+}
+WORDS = tuple(_READERS)
+"""Every event a row may say."""
