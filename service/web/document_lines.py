@@ -6,12 +6,15 @@ from dataclasses import dataclass
 from pathlib import PurePath
 
 from service.deliverables import PAGE_LOOKUP
-from service.jobs.records import Job
+from service.jobs.records import Attachment, Job
 
 _WORDS = {
     "cut-plan.xlsx": "the whole cut plan as a workbook",
     "purchase-list.csv": "what to buy, for an order form",
     "purchase-list.pdf": "what to buy, by supplier",
+    "stick-cuts.csv": "cuts and lengths for a saw stop",
+    "mesh-crosscuts.zip": "crosscuts for a cutting table",
+    "revision.json.gz": "this plan's state, to plan again after cuts and changes",
     "plan.json": "the plan for other programs",
     "stick-sheets": "what the saw cuts, to scale, to print and tick off",
     "mesh-sheets": "what the cutting table cuts, to scale",
@@ -44,7 +47,7 @@ class DocumentLine:
 def document_lines(job: Job) -> tuple[DocumentLine, ...]:
     """Return the documents of a job in the order a shop needs them: papers and workbook before data."""
     shown = [document for document in job.documents if document.name != PAGE_LOOKUP.name]
-    shown.sort(key=lambda document: (document.name.endswith(".json"), not document.name.endswith(".pdf")))
+    shown.sort(key=_order)
     return tuple(
         DocumentLine(name=document.name, words=_words(document.name), size=size_words(document.size))
         for document in shown
@@ -62,6 +65,13 @@ def size_words(size: int) -> str:
     if size < 1_000_000:
         return f"{max(1, round(size / 1_000)):,} kB"
     return f"{size / 1_000_000:,.1f} MB"
+
+
+def _order(document: Attachment) -> int:
+    for place, ending in enumerate((".pdf", ".xlsx", ".csv", ".zip")):
+        if document.name.endswith(ending):
+            return place
+    return 9
 
 
 def _words(name: str) -> str:

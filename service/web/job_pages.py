@@ -20,7 +20,7 @@ from service.web.progress_words import part_lines, progress_sentence
 from service.web.questions import answers_of, worksheet
 from service.web.rendering import page
 from service.web.seam import PageOffice
-from service.web.shelf import Shelf
+from service.web.shelf import Shelf, has_plan
 from service.web.start_pages import seen
 
 JobId = Annotated[str, Path(max_length=32)]
@@ -38,7 +38,7 @@ def job_pages(office: PageOffice, shelf: Shelf) -> APIRouter:
     def job_page(job_id: JobId, request: Request) -> Response:
         view = desk.view(tenant_of(request), job_id)
         job = view.job
-        if job.state is JobState.DONE:
+        if has_plan(job):
             with shelf.lookup(job) as plan:
                 return page(
                     "summary.html",
@@ -58,10 +58,11 @@ def job_pages(office: PageOffice, shelf: Shelf) -> APIRouter:
         return page("ended.html" if job.state.ended else "progress.html", job=job, lines=lines, sentence=sentence)
 
     @routes.get("/progress")
-    def progress(job_id: JobId, request: Request, version: int = 0) -> Response:
+    def progress(job_id: JobId, request: Request, version: int = 0, plan: str = "") -> Response:
         tenant = tenant_of(request)
         job = desk.job(tenant, job_id)
-        if job.state.ended or job.state is JobState.WAITING:
+        plan_to_show = has_plan(job) and plan != "shown"
+        if job.state.ended or job.state is JobState.WAITING or plan_to_show:
             return Response(status_code=HTTPStatus.NO_CONTENT, headers={"X-Next-Page": f"/page/jobs/{job_id}"})
         if job.version == version:
             return Response(status_code=HTTPStatus.NO_CONTENT)

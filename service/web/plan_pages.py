@@ -17,13 +17,13 @@ from service.api.office import tenant_of
 from service.documents.lookup.read import PlanLookup
 from service.documents.lookup.records import CutPiece, GroupKind, GroupSummary, Summary
 from service.errors import MoveError
-from service.jobs.records import Job, JobState
+from service.jobs.records import Job
 from service.web.crosscut_drawing import crosscut_drawing, order_of_cutting
 from service.web.frame_drawing import frame_drawing
 from service.web.page_route import PageRoute
 from service.web.rendering import page
 from service.web.seam import PageOffice
-from service.web.shelf import Shelf
+from service.web.shelf import Shelf, has_plan
 from service.web.stick_drawing import stick_drawing
 from solver.lengths import Ticks
 
@@ -57,8 +57,8 @@ def plan_pages(office: PageOffice, shelf: Shelf) -> APIRouter:
     @contextmanager
     def opened(request: Request, job_id: str) -> Iterator[_Opened]:
         job = office.desk.job(tenant_of(request), job_id)
-        if job.state is not JobState.DONE:
-            raise MoveError(f"the job is {job.state.value}; its plan is there when it is done")
+        if not has_plan(job):
+            raise MoveError(f"the job is {job.state.value}; there is no plan to show")
         with shelf.lookup(job) as plan:
             yield _Opened(job=job, plan=plan, summary=plan.summary())
 

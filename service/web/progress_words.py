@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from service.documents.certainty import percent_above
 from service.jobs.desk import JobView
 from service.jobs.records import JobState, Part, PartState, Task
+from service.web.shelf import has_plan
 
 _STATES = {
     JobState.QUEUED: "Waiting for its turn",
@@ -52,6 +53,8 @@ def progress_sentence(view: JobView) -> str:
     words = state_words(view.job.state)
     if view.job.state is not JobState.SOLVING:
         return f"{words}."
+    if has_plan(view.job):
+        return "The plan is ready; its papers are being written."
     solving = [part for part in view.parts if part.task is Task.SOLVE]
     done = sum(part.state is PartState.DONE for part in solving)
     if solving and done == len(solving):

@@ -15,6 +15,7 @@ from starlette.responses import HTMLResponse
 
 from service.jobs.records import SEVERAL
 from service.web.fractions import set_fractions, svg_fractions
+from service.web.shelf import has_plan
 from solver.lengths import Ticks, Unit, length_text
 
 _HEADERS = {
@@ -70,6 +71,7 @@ def _environment() -> Environment:
         "shown_name": _shown_name,
         "thousands": lambda number: f"{number:,}",
     }
+    environment.tests["planned"] = has_plan
     environment.globals["static_address"] = static_address
     return environment
 

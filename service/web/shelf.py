@@ -15,6 +15,11 @@ from service.jobs.files import FileStore
 from service.jobs.records import Job
 
 
+def has_plan(job: Job) -> bool:
+    """Return whether a job's plan can be looked up: it is there before its papers are written."""
+    return any(document.name == PAGE_LOOKUP.name for document in job.documents)
+
+
 class Shelf:
     """Lookup files by digest in ``folder``; beyond ``most_bytes`` those not used longest are let go."""
 

@@ -54,7 +54,7 @@ function progress(box) {
     if (looking) return;
     looking = true;
     try {
-      const answer = await fetch(`${box.dataset.progress}?version=${version}`, { cache: "no-store" });
+      const answer = await fetch(`${box.dataset.progress}&version=${version}`, { cache: "no-store" });
       const next = answer.headers.get("X-Next-Page");
       if (next) {
         window.location.replace(next);
@@ -63,7 +63,7 @@ function progress(box) {
       if (answer.status === 200) {
         version = answer.headers.get("X-Job-Version");
         const sentence = decodeURIComponent(answer.headers.get("X-Status"));
-        rows.innerHTML = await answer.text();
+        if (rows) rows.innerHTML = await answer.text();
         // Only a change is announced.
         if (status.textContent !== sentence) status.textContent = sentence;
         pause = 700;

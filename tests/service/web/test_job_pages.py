@@ -130,6 +130,28 @@ def test_progress_that_has_come_to_rest_leads_on(client: Client, office: OfficeI
     assert client.get(f"/page/jobs/{job.id}/progress").headers["x-next-page"] == f"/page/jobs/{job.id}"
 
 
+def test_a_plan_is_shown_while_its_papers_are_being_written(
+    client: Client, office: OfficeInMemory, planned: Job
+) -> None:
+    job = office.job("Nearly", JobState.SOLVING, documents=planned.documents)
+    page = client.get(f"/page/jobs/{job.id}").text
+    assert "What to buy" in page
+    assert "The plan is ready; its papers are being written." in page
+    assert '<noscript><meta http-equiv="refresh"' in page
+    address = f"/page/jobs/{job.id}/progress"
+    assert client.get(address).headers["x-next-page"] == f"/page/jobs/{job.id}"
+    assert "x-next-page" not in client.get(f"{address}?plan=shown").headers
+
+
+def test_a_plan_whose_papers_failed_is_shown_with_the_reason(
+    client: Client, office: OfficeInMemory, planned: Job
+) -> None:
+    job = office.job("No papers", JobState.FAILED, documents=planned.documents, trouble="papers: out of memory.")
+    page = client.get(f"/page/jobs/{job.id}").text
+    assert "papers: out of memory. The plan itself is complete." in page
+    assert "What to buy" in page
+
+
 def test_a_job_can_be_cancelled_and_planned_again(client: Client, office: OfficeInMemory) -> None:
     job = office.job("Stop")
     client.post(f"/page/jobs/{job.id}/cancel")
