@@ -11,6 +11,7 @@
     ├── AddressError       a web address that nothing is sent to
     ├── SettingsError      a setting of the service that makes no sense
     ├── PaperError         a wish about papers or labels that cannot be printed
+    ├── LookupFormatError  a plan's lookup file of another version
     ├── RackError          a wish that the leftovers on the rack do not allow
     │   ├── UnknownPieceError
     │   ├── PieceTakenError    a piece that another job has reserved
@@ -67,6 +68,10 @@ class UnknownKeyError(ServiceError, LookupError):
 
 class AddressError(ServiceError, ValueError):
     """A web address that nothing is sent to; the message says why."""
+
+
+class LookupFormatError(ServiceError):
+    """A plan's lookup file that another version of this package wrote; the message names both formats."""
 
 
 class SettingsError(ServiceError, ValueError):
