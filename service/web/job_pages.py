@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from http import HTTPStatus
 from typing import Annotated
 from urllib.parse import quote
@@ -10,6 +11,7 @@ from fastapi import APIRouter, Path, Request, Response
 from starlette.concurrency import run_in_threadpool
 
 from service.api.office import tenant_of
+from service.errors import LookupFormatError
 from service.jobs.bench import FINDINGS_KEPT
 from service.jobs.records import Job, JobState
 from service.sheets.findings import Verdict
@@ -39,7 +41,7 @@ def job_pages(office: PageOffice, shelf: Shelf) -> APIRouter:
         view = desk.view(tenant_of(request), job_id)
         job = view.job
         if has_plan(job):
-            with shelf.lookup(job) as plan:
+            with suppress(LookupFormatError), shelf.lookup(job) as plan:
                 return page(
                     "summary.html",
                     job=job,
@@ -48,6 +50,7 @@ def job_pages(office: PageOffice, shelf: Shelf) -> APIRouter:
                     plan=plan.summary(),
                     documents=document_lines(job),
                 )
+            return page("old_plan.html", job=job, documents=document_lines(job))
         if job.state is JobState.WAITING or (job.state is JobState.FAILED and _mendable(job)):
             sheet = worksheet(job.findings)
             can_park = not job.settings.park_faulty_rows

@@ -12,7 +12,7 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.routing import APIRoute
 from starlette.exceptions import HTTPException
 
-from service.errors import JobError, MoveError, QueueFullError, StoreDownError, UnknownJobError
+from service.errors import JobError, LookupFormatError, MoveError, QueueFullError, StoreDownError, UnknownJobError
 from service.web.rendering import page
 
 Handler = Callable[[Request], Coroutine[Any, Any, Response]]
@@ -39,6 +39,11 @@ class PageRoute(APIRoute):
                 return apology(HTTPStatus.TOO_MANY_REQUESTS, "Too much is waiting already", _sentence(error))
             except JobError as error:
                 return apology(HTTPStatus.CONFLICT, "That could not be done", _sentence(error))
+            except LookupFormatError:
+                heading = "This plan cannot be shown any more"
+                return apology(
+                    HTTPStatus.CONFLICT, heading, "Another version of this service made it. Plan its file again."
+                )
             except StoreDownError:
                 message = "The job store does not answer just now. Nothing is lost; try again in a moment."
                 return apology(HTTPStatus.SERVICE_UNAVAILABLE, "Not just now", message)

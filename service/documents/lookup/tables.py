@@ -5,6 +5,8 @@ from __future__ import annotations
 import sqlite3
 from pathlib import Path
 
+from service.errors import LookupFormatError
+
 FORMAT = 1
 """Grows when the tables change: a file of another format is written anew, never read."""
 
@@ -60,12 +62,12 @@ def read_tables(path: Path) -> sqlite3.Connection:
 
     Raises
     ------
-    ValueError
+    LookupFormatError
         If the file was written in another format.
     """
     tables = sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro&immutable=1", uri=True, check_same_thread=False)
     (written,) = tables.execute("PRAGMA user_version").fetchone()
     if written != FORMAT:
         tables.close()
-        raise ValueError(f"this lookup file has format {written}, not {FORMAT}")
+        raise LookupFormatError(f"this lookup file has format {written}, not {FORMAT}")
     return tables

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import sqlite3
+from pathlib import Path
+
 import pytest
 from httpx import Client
 
 from service.api.office import TENANT
-from service.jobs.records import Job, JobState, Part, PartState, Task
+from service.deliverables import PAGE_LOOKUP
+from service.jobs.records import Attachment, Job, JobState, Part, PartState, Task
 from service.sheets.findings import Finding, Verdict
 from tests.service.web.office_in_memory import OfficeInMemory
 
@@ -150,6 +154,22 @@ def test_a_plan_whose_papers_failed_is_shown_with_the_reason(
     page = client.get(f"/page/jobs/{job.id}").text
     assert "papers: out of memory. The plan itself is complete." in page
     assert "What to buy" in page
+
+
+def test_a_plan_of_another_version_still_offers_its_files(
+    client: Client, office: OfficeInMemory, tmp_path: Path
+) -> None:
+    old = sqlite3.connect(tmp_path / "old.sqlite")
+    old.execute("PRAGMA user_version = 99")
+    old.close()
+    content = (tmp_path / "old.sqlite").read_bytes()
+    lookup = Attachment(name=PAGE_LOOKUP.name, digest=office.files.put(content), size=len(content))
+    plan = Attachment(name="plan.json", digest=office.files.put(b"{}"), size=2)
+    job = office.job("Old", JobState.DONE, documents=(lookup, plan))
+    page = client.get(f"/page/jobs/{job.id}").text
+    assert f'href="/jobs/{job.id}/plan.json"' in page
+    assert "Plan the same file again" in page
+    assert client.get(f"/page/jobs/{job.id}/sticks").status_code == 409
 
 
 def test_a_job_can_be_cancelled_and_planned_again(client: Client, office: OfficeInMemory) -> None:

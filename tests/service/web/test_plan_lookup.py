@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import sqlite3
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -10,6 +11,7 @@ import pytest
 
 from service.documents.lookup.read import PlanLookup
 from service.documents.lookup.write import write_lookup
+from service.errors import LookupFormatError
 from solver.plan import Plan
 from tests.service.web.planned_jobs import large_plan, solved_block
 
@@ -140,10 +142,8 @@ def test_a_long_list_comes_in_pages(tmp_path: Path) -> None:
 
 
 def test_a_file_of_another_format_is_refused(tmp_path: Path) -> None:
-    import sqlite3
-
     other = sqlite3.connect(tmp_path / "plan.sqlite")
     other.execute("PRAGMA user_version = 99")
     other.close()
-    with pytest.raises(ValueError, match=r"^this lookup file has format 99, not 1$"):
+    with pytest.raises(LookupFormatError, match=r"^this lookup file has format 99, not 1$"):
         PlanLookup(tmp_path / "plan.sqlite")
