@@ -267,7 +267,10 @@ class KitContent:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class KitUse:
-    """Kits of one sort that the plan opens: ``buy`` bought, ``on_hand`` from the rack, and what of them is used."""
+    """Kits of one sort that the plan opens, ``buy`` bought and ``on_hand`` from the rack, and what of them is used.
+
+    Kits bought beyond these, in a least number, stay whole: the purchase line says how many.
+    """
 
     kit: str
     profile: str

@@ -33,6 +33,8 @@ def kit_uses(
 ) -> Iterator[KitUse]:
     """Yield what is used of each sort of kit that is bought or opened, in the order of the kits list.
 
+    A kit's ``buy`` counts those opened; what is bought beyond them stays whole.
+
     Parameters
     ----------
     problem
@@ -56,21 +58,25 @@ def kit_uses(
         for share in shares:
             if share.kit == kit.name:
                 used[share.hardware, share.fits] += share.used
-        use = _use(kit, taken[kit.name], used, bought.get(kit.name, 0), problem.unit)
-        if use.buy or use.on_hand:
+        use = _use(kit, taken[kit.name], used, problem.unit)
+        if use.buy or use.on_hand or bought.get(kit.name):
             yield use
 
 
-def _use(kit: Kit, taken: _Taken, hardware: Mapping[tuple[Hardware, str], int], bought: int, unit: Unit) -> KitUse:
-    opened = [0]
-    opened += [-(-taken.rack_sticks[sticks.length] // sticks.count) for sticks in kit.sticks]
+def _use(kit: Kit, taken: _Taken, hardware: Mapping[tuple[Hardware, str], int], unit: Unit) -> KitUse:
+    """Return how many kits are opened: those the cuts come from, and as many more as the hardware asks for."""
+    on_hand, opened = [0], [0]
+    for sticks in kit.sticks:
+        rack = taken.rack_sticks[sticks.length]
+        on_hand.append(-(-rack // sticks.count))
+        opened.append(-(-(taken.sticks[sticks.length] - rack) // sticks.count))
     if kit.mesh is not None:
-        opened.append(-(-taken.rack_mesh // kit.mesh.count))
-    for content in kit.hardware:
-        used = hardware.get((content.hardware, content.fits), 0)
-        opened.append(-(-used // content.amount) - bought)
-    on_hand = max(opened)
-    kits = bought + on_hand
+        on_hand.append(-(-taken.rack_mesh // kit.mesh.count))
+        opened.append(-(-(taken.mesh - taken.rack_mesh) // kit.mesh.count))
+    most = max((-(-hardware.get((c.hardware, c.fits), 0) // c.amount) for c in kit.hardware), default=0)
+    from_rack = min(kit.on_hand, max(max(on_hand), most - max(opened)))
+    from_bought = max(max(opened), most - from_rack)
+    kits = from_rack + from_bought
     contents = [
         KitContent(
             what=f"stick of {length_text(sticks.length, unit)}",
@@ -106,21 +112,21 @@ def _use(kit: Kit, taken: _Taken, hardware: Mapping[tuple[Hardware, str], int], 
         kit=kit.name,
         profile=kit.profile,
         colour=kit.colour,
-        buy=bought,
-        on_hand=on_hand,
+        buy=from_bought,
+        on_hand=from_rack,
         contents=tuple(contents),
     )
 
 
-def kit_line(use: KitUse, kit: Kit, unit: Unit) -> PurchaseLine:
-    """Return the purchase line of kits opened; those beyond a least number are left over whole."""
-    bought = max(use.buy, kit.minimum) if use.buy else 0
+def kit_line(use: KitUse, kit: Kit, bought: int, unit: Unit) -> PurchaseLine:
+    """Return the purchase line of kits bought and opened; what is not opened is left over whole."""
+    bought = max(bought, kit.minimum) if bought else 0
     texts = [
         f"{_amount(content, content.used, unit)} of {_amount(content, content.there, unit)} {content.what}"
         for content in use.contents
     ]
     rack = f"{use.on_hand} on hand; " if use.on_hand else ""
-    least = f"; the least number sold is {kit.minimum}" if bought > use.buy else ""
+    least = f"; the least number sold is {kit.minimum}" if bought > use.buy and bought == kit.minimum else ""
     return PurchaseLine(
         stock=kit.name,
         what=f"kit {kit.profile} {kit.colour}".strip(),

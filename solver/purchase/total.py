@@ -73,7 +73,7 @@ def purchases(
     lines = [
         *stick_lines(problem, stick_groups),
         *roll_lines(problem, roll_groups),
-        *(kit_line(use, kits[use.kit], problem.unit) for use in uses),
+        *(kit_line(use, kits[use.kit], bought.get(use.kit, 0), problem.unit) for use in uses),
         *hardware.lines,
     ]
     still = tuple(still_possible(problem, screens, stick_groups, roll_groups, uses, lines))

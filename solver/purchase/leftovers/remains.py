@@ -6,7 +6,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from solver.catalogue import Hardware
+from solver.catalogue import Hardware, Kit
 from solver.lengths import Ticks
 from solver.plan import KitUse, PurchaseLine, RollGroup, StickGroup
 from solver.problem import Problem
@@ -80,8 +80,12 @@ def _add_lines(problem: Problem, left: Remains, lines: Iterable[PurchaseLine]) -
     sticks = {stick.name: stick for stick in stock.sticks}
     rolls = {roll.name: roll for roll in stock.rolls}
     packs = {pack.name: pack for pack in stock.packs}
+    kits = {kit.name: kit for kit in stock.kits}
     for line in lines:
         if not line.left:
+            continue
+        if line.stock in kits:
+            _add_whole_kits(problem, left, kits[line.stock], line.left)
             continue
         if line.what.startswith("stick ") and line.stock in sticks:
             stick = sticks[line.stock]
@@ -96,3 +100,14 @@ def _add_lines(problem: Problem, left: Remains, lines: Iterable[PurchaseLine]) -
         elif line.stock in packs:
             pack = packs[line.stock]
             left.hardware[pack.hardware, pack.fits] += line.left
+
+
+def _add_whole_kits(problem: Problem, left: Remains, kit: Kit, count: int) -> None:
+    rules = problem.rules
+    for sticks in kit.sticks:
+        left.sticks[kit.profile, kit.colour][sticks.length - 2 * rules.end_trim] += sticks.count * count
+    for content in kit.hardware:
+        left.hardware[content.hardware, content.fits] += content.amount * count
+    if kit.mesh is not None:
+        piece = (kit.mesh.width - 2 * rules.selvage_trim, kit.mesh.length)
+        left.mesh[kit.mesh.mesh][piece] += kit.mesh.count * count
