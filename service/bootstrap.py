@@ -6,6 +6,7 @@ import time
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 
+from anyio.to_thread import current_default_thread_limiter
 from fastapi import FastAPI
 from starlette.concurrency import run_in_threadpool
 
@@ -32,6 +33,8 @@ from service.settings import ServiceSettings
 from service.web.key_page import WayToTheKeyPage
 from service.web.pages import page_routes
 
+_REQUEST_THREADS = 8
+"""More would only wait for the database, and hold up the event loop that answers health requests."""
 _LOOPBACK_HOSTS = {"localhost", "127.0.0.1", "::1"}
 
 
@@ -89,6 +92,7 @@ def service(settings: ServiceSettings) -> FastAPI:
     @asynccontextmanager
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
         del app
+        current_default_thread_limiter().total_tokens = _REQUEST_THREADS
         runner.start()
         postman.start()
         try:

@@ -1,17 +1,22 @@
-"""Asks a running service for its health all the time and notes how long it took and how much memory it uses."""
+"""Asks a running service for its health all the time, from a process of its own, and weighs its memory."""
 
 from __future__ import annotations
 
 import contextlib
+import json
+import subprocess
+import sys
 import threading
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 import httpx
 import psutil
 
-from tests.service.running_service import RunningService
+if TYPE_CHECKING:
+    from tests.service.running_service import RunningService
 
 
 @dataclass
@@ -43,16 +48,6 @@ def watching(service: RunningService) -> Iterator[Watched]:
     watched, over = Watched(), threading.Event()
     process = psutil.Process(service.process.pid)
 
-    def ask() -> None:
-        with httpx.Client(base_url=str(service.client.base_url), timeout=10) as client:
-            while not over.wait(0.05):
-                started = time.monotonic()
-                try:
-                    client.get("/health/live").raise_for_status()
-                    watched.seconds.append(time.monotonic() - started)
-                except httpx.HTTPError:
-                    watched.unanswered += 1
-
     def weigh() -> None:
         while not over.wait(0.25):
             with contextlib.suppress(psutil.NoSuchProcess):
@@ -61,10 +56,38 @@ def watching(service: RunningService) -> Iterator[Watched]:
                 children = sum(child.memory_info().rss / 1e6 for child in process.children(recursive=True))
                 watched.family_mb = max(watched.family_mb, own + children)
 
-    threads = [threading.Thread(target=ask), threading.Thread(target=weigh)]
-    for thread in threads:
-        thread.start()
+    asker = subprocess.Popen(
+        [sys.executable, __file__, str(service.client.base_url)], stdin=subprocess.PIPE, stdout=subprocess.PIPE
+    )
+    weigher = threading.Thread(target=weigh)
+    weigher.start()
     yield watched
     over.set()
-    for thread in threads:
-        thread.join()
+    weigher.join()
+    told, _ = asker.communicate(b"")
+    watched.seconds, watched.unanswered = json.loads(told)
+
+
+def _ask(address: str) -> None:
+    """Ask until standard input is closed; print the seconds of each answer, and how often there was none."""
+    over = threading.Event()
+
+    def listen() -> None:
+        sys.stdin.read()
+        over.set()
+
+    threading.Thread(target=listen, daemon=True).start()
+    seconds, unanswered = [], 0
+    with httpx.Client(base_url=address, timeout=10) as client:
+        while not over.wait(0.05):
+            started = time.monotonic()
+            try:
+                client.get("/health/live").raise_for_status()
+                seconds.append(time.monotonic() - started)
+            except httpx.HTTPError:
+                unanswered += 1
+    print(json.dumps([seconds, unanswered]))
+
+
+if __name__ == "__main__":
+    _ask(sys.argv[1])
