@@ -9,23 +9,24 @@ from service.deliverables import PAGE_LOOKUP
 from service.jobs.records import Attachment, Job
 
 _WORDS = {
-    "cut-plan.xlsx": "the whole cut plan as a workbook",
-    "purchase-list.csv": "what to buy, for an order form",
+    "size-sign-off": "every size, to be signed before cutting",
     "purchase-list.pdf": "what to buy, by supplier",
-    "stick-cuts.csv": "cuts and lengths for a saw stop",
-    "mesh-crosscuts.zip": "crosscuts for a cutting table",
-    "revision.json.gz": "this plan's state, to plan again after cuts and changes",
-    "plan.json": "the plan for other programs",
-    "stick-sheets": "what the saw cuts, to scale, to print and tick off",
+    "quotation": "what it costs, for the customer",
+    "stick-sheets": "what the saw cuts, to scale, to tick off",
     "mesh-sheets": "what the cutting table cuts, to scale",
     "labels": "a label for every piece",
     "pick-lists": "what goes together, by order",
     "assembly-sheets": "how each screen goes together",
-    "quotation": "what it costs, for the customer",
-    "size-sign-off": "every size to be signed before cutting",
     "re-measure": "rows to measure again, as a walking route",
-    "checked": "your own spreadsheet back, faulty cells marked",
+    "cut-plan.xlsx": "the whole cut plan as a workbook",
+    "purchase-list.csv": "what to buy, for an order form",
+    "stick-cuts.csv": "cuts and lengths for a saw stop",
+    "mesh-crosscuts.zip": "crosscuts for a cutting table",
+    "plan.json": "the plan for other programs",
+    "revision.json.gz": "where this plan stands, to plan again from",
 }
+"""What each document is for, by how its name begins, in the order a shop needs them."""
+
 _KINDS = {
     ".pdf": "to print",
     ".csv": "a table",
@@ -68,10 +69,7 @@ def size_words(size: int) -> str:
 
 
 def _order(document: Attachment) -> int:
-    for place, ending in enumerate((".pdf", ".xlsx", ".csv", ".zip")):
-        if document.name.endswith(ending):
-            return place
-    return 9
+    return next((place for place, start in enumerate(_WORDS) if document.name.startswith(start)), len(_WORDS))
 
 
 def _words(name: str) -> str:

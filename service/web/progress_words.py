@@ -93,6 +93,6 @@ def _gap(part: Part) -> str:
 
 
 def _sure(part: Part) -> int | None:
-    if not part.cost or part.bound is None or part.task is not Task.SOLVE:
+    if not part.cost or not part.bound or part.task is not Task.SOLVE:
         return None
     return max(0, min(1000, 1000 * part.bound // part.cost))
