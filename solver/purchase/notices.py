@@ -1,15 +1,18 @@
-"""What a person should know about the prices of a plan."""
+"""What a person should know about the prices of a plan, and about stock that serves nothing in it."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
 
-from solver.plan import Kind, Notice, PurchaseLine
+from solver.catalogue import RollStock, StickStock
+from solver.plan import Kind, Notice, PurchaseLine, Screen
 from solver.problem import Problem
+from solver.rules import Turning
 
 
-def purchase_notices(problem: Problem, lines: Iterable[PurchaseLine]) -> Iterator[Notice]:
-    """Yield what is bought without a price, and kits that cannot be compared without one."""
+def purchase_notices(problem: Problem, screens: Sequence[Screen], lines: Iterable[PurchaseLine]) -> Iterator[Notice]:
+    """Yield what is bought without a price, kits that cannot be compared without one, and stock too small for all."""
     lines = list(lines)
     names = [line.stock or line.what for line in lines if line.price is None and line.buy]
     if names and any(line.price is not None for line in lines):
@@ -25,3 +28,32 @@ def purchase_notices(problem: Problem, lines: Iterable[PurchaseLine]) -> Iterato
             topic="price",
             message=f"no price is known for {', '.join(unpriced)}; without one it is not compared with loose stock",
         )
+    small = [*_short_sticks(problem, screens), *_narrow_rolls(problem, screens)]
+    if small:
+        yield Notice(kind=Kind.NOTICE, topic="stock", message=f"listed and of no use in this job: {'; '.join(small)}")
+
+
+def _short_sticks(problem: Problem, screens: Iterable[Screen]) -> Iterator[str]:
+    rails: dict[tuple[str, str], set[int]] = defaultdict(set)
+    for screen in screens:
+        rails[screen.profile, screen.colour].update(rail.length for rail in screen.rails)
+    for stick in problem.catalogue.sticks:
+        own = rails.get((stick.profile, stick.colour))
+        if own and not stick.leftover and stick.usable_length(problem.rules.end_trim) < min(own):
+            yield f"{_named(stick)} is shorter than every rail of {stick.profile} {stick.colour}".rstrip()
+
+
+def _narrow_rolls(problem: Problem, screens: Iterable[Screen]) -> Iterator[str]:
+    turns = {mesh.name for mesh in problem.catalogue.meshes if mesh.turning is Turning.FREE}
+    widths: dict[str, set[int]] = defaultdict(set)
+    for screen in screens:
+        sides = (screen.blank_width, screen.blank_height)
+        widths[screen.mesh].add(min(sides) if screen.mesh in turns else sides[0])
+    for roll in problem.catalogue.rolls:
+        own = widths.get(roll.mesh)
+        if own and not roll.leftover and roll.usable_width(problem.rules.selvage_trim) < min(own):
+            yield f"{_named(roll)} is narrower than every blank of {roll.mesh}"
+
+
+def _named(stock: StickStock | RollStock) -> str:
+    return f"{stock.source}: {stock.name}" if stock.source else stock.name

@@ -78,7 +78,7 @@ def purchases(
     ]
     still = tuple(still_possible(problem, screens, stick_groups, roll_groups, uses, lines))
     lines += list(delivery_lines(problem.catalogue.suppliers, lines))
-    notices = tuple(purchase_notices(problem, lines))
+    notices = tuple(purchase_notices(problem, screens, lines))
     if not any(line.price is not None for line in lines):
         return Purchases(
             lines=tuple(lines),

@@ -75,6 +75,16 @@ def test_hardware_without_a_pack_is_listed_and_left_out_of_the_total() -> None:
     ]
 
 
+def test_stock_that_holds_no_piece_of_the_job_is_named_with_its_cell() -> None:
+    short = stick("short", inches(24), source="sticks!9")
+    narrow = roll("18 in", inches(18), source="rolls!4")
+    plan = checked(problem(sticks=(stick(), short), rolls=(roll(), narrow)))
+    assert [notice.message for notice in plan.notices if notice.topic == "stock"] == [
+        "listed and of no use in this job: sticks!9: short is shorter than every rail of 5/16 white; "
+        "rolls!4: 18 in is narrower than every blank of glass 18x16"
+    ]
+
+
 def test_spares_are_bought_on_top() -> None:
     packs = (pack(Hardware.CORNER, 1, 50, fits=PROFILE),)
     plan = checked(problem(opening(quantity=10), packs=packs, rules=Rules(hardware_spares=50)))
