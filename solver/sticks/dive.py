@@ -12,8 +12,8 @@ from solver.sticks.grid import Column, Grid, Packing
 from solver.sticks.master import Master
 from solver.sticks.patterns import Generator
 
-Finish = Callable[[list[int], list[int | None], int | None], Packing | None]
-"""Packs rails with sticks left, if possible for less than a cost."""
+Finish = Callable[[Packing, list[int], list[int | None]], Packing | None]
+"""Completes a packing: given what is fixed, the rails left and the sticks left."""
 
 
 class Diver:
@@ -121,10 +121,9 @@ class Diver:
                 if best is None or cost < best[0]:
                     best = cost, whole
             if self.finish is not None and 0 < sum(left) <= self.FEW_RAILS < rails:
-                target = None if best is None else best[0] - spent
-                finished = self.finish(left, limits, target)
+                finished = self.finish(fixed, left, limits)
                 if finished is not None:
-                    best = 0, joined(fixed, finished)
+                    best = 0, finished
                     break
             self._shrink(master, left, limits)
             if self.effort.over():

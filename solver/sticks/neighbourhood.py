@@ -11,40 +11,44 @@ from __future__ import annotations
 import random
 from collections.abc import Callable, Sequence
 
-from solver.sticks.grid import Column, Grid, Packing
+from solver.sticks.grid import Grid, Packing
 
 Cutter = Callable[[Grid, Packing | None], Packing | None]
 """Returns a packing of a whole grid that costs less than the one given, if any, or None."""
 
 
 class Neighbourhood:
-    """Improves a packing by cutting a few sticks anew.
+    """Chooses sticks of a packing to take apart, and puts it together again.
 
     Parameters
     ----------
     grid
         The problem.
-    worth
-        What each rail is worth, in cost units, shape (n_rails,): a stick that
-        costs more than its rails are worth is likelier to be taken apart.
     seed
         For the choice of sticks.
     """
 
-    def __init__(self, grid: Grid, worth: Sequence[float], seed: int) -> None:
+    def __init__(self, grid: Grid, seed: int) -> None:
         self.grid = grid
-        self.worth = worth
+        self.tries = 0
         self.chance = random.Random(seed * 1_009)
 
-    def loss(self, column: Column) -> float:
-        """Return by how much a stick costs more than its rails are worth."""
-        s, pattern = column
-        return self.grid.sizes[s].cost - sum(self.worth[i] * times for i, times in pattern)
+    def choose(self, packing: Packing, worth: Sequence[float], sticks: int) -> Packing:
+        """Return some sticks of a packing: the more a stick costs above what its rails are worth, the likelier.
 
-    def choose(self, packing: Packing, sticks: int) -> Packing:
-        """Return some sticks of a packing, wasteful ones more often."""
+        Parameters
+        ----------
+        packing
+            Where to choose from.
+        worth
+            Of each rail in cost units, shape (n_rails,).
+        sticks
+            How many sticks at most.
+        """
         columns = sorted(packing)
-        losses = [max(0.0, self.loss(column)) for column in columns]
+        losses = [
+            max(0.0, self.grid.sizes[s].cost - sum(worth[i] * times for i, times in pattern)) for s, pattern in columns
+        ]
         floor = sum(losses) / len(losses) * 0.3 + 1e-9
         weights = [(loss + floor) * packing[column] for loss, column in zip(losses, columns, strict=True)]
         chosen: Packing = {}
@@ -55,9 +59,10 @@ class Neighbourhood:
                 chosen[column] = chosen.get(column, 0) + 1
         return chosen
 
-    def improved(self, packing: Packing, sticks: int, cutter: Cutter) -> Packing | None:
+    def improved(self, packing: Packing, worth: Sequence[float], sticks: int, cutter: Cutter) -> Packing | None:
         """Return a packing with some sticks cut anew, or None if that brought nothing."""
-        chosen = self.choose(packing, sticks)
+        self.tries += 1
+        chosen = self.choose(packing, worth, sticks)
         rest = {column: n for column, copies in packing.items() if (n := copies - chosen.get(column, 0))}
         anew = cut_part(self.grid, demand_of(self.grid, chosen), limits_after(self.grid, rest), chosen, cutter)
         if anew is None:

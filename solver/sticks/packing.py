@@ -6,20 +6,20 @@ import random
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import Enum
-from fractions import Fraction
 from typing import Any
 
 import numpy as np
 
 from solver.sticks.bound import TOTAL_BITS, whole_gains
 from solver.sticks.buying import Cut, Vector
-from solver.sticks.dive import Diver
+from solver.sticks.dive import Diver, joined
 from solver.sticks.effort import Effort
 from solver.sticks.enumeration import columns_within
 from solver.sticks.filling import Filler, Whole
 from solver.sticks.first_fit import topped_up
 from solver.sticks.grid import Column, Grid, Packing
 from solver.sticks.master import Master
+from solver.sticks.neighbourhood import cut_part
 from solver.sticks.patterns import Generator
 
 
@@ -46,6 +46,7 @@ class Packer:
     """Packs purchase vectors of one problem."""
 
     CUT_BITS = 24
+    REPAIRS = 12
 
     def __init__(self, grid: Grid, filler: Filler, generator: Generator, effort: Effort, seed: int) -> None:
         self.grid = grid
@@ -142,7 +143,15 @@ class Packer:
         costs = [max(1, -(-value >> shift) * -1 if value < 0 else (value >> shift) + 1) for value in values]
         most = sum(cost * count for cost, count in zip(costs, vector, strict=True))
         penalty = 10.0 * max(costs) / max(1, self.grid.weights[-1])
-        diver = Diver(self.grid, self.generator, self.effort, costs=costs, limits=list(vector), penalty=penalty)
+        diver = Diver(
+            self.grid,
+            self.generator,
+            self.effort,
+            costs=costs,
+            limits=list(vector),
+            penalty=penalty,
+            finish=self._finish if sum(self.grid.demand) > 3 * Diver.FEW_RAILS else None,
+        )
         for attempt in range(dives):
             chance = random.Random(self.seed * 1_000 + attempt) if attempt else None
             found, seen = diver.dive(self.grid.demand, sorted(known), below=most + 1, chance=chance)
@@ -152,6 +161,38 @@ class Packer:
             if self.effort.over():
                 break
         return None
+
+    def _finish(self, fixed: Packing, left: list[int], limits: list[int | None]) -> Packing | None:
+        """Pack the last rails of a dive; where they do not fit, take some sticks apart again."""
+        chance = random.Random(self.seed)
+        columns = sorted(fixed)
+        for attempt in range(self.REPAIRS):
+            apart: Packing = {}
+            for column in chance.choices(columns, k=6 + attempt) if attempt and columns else []:
+                if apart.get(column, 0) < fixed[column]:
+                    apart[column] = apart.get(column, 0) + 1
+            wanted, stock, rest = list(left), list(limits), dict(fixed)
+            for (s, pattern), copies in apart.items():
+                for i, times in pattern:
+                    wanted[i] += times * copies
+                limit = stock[s]
+                if limit is not None:
+                    stock[s] = limit + copies
+                rest[s, pattern] -= copies
+            packed = cut_part(self.grid, wanted, stock, None, self._pack_part)
+            if packed is not None:
+                return joined({column: copies for column, copies in rest.items() if copies}, packed)
+            if self.effort.over():
+                break
+        return None
+
+    def _pack_part(self, part: Grid, start: Packing | None) -> Packing | None:
+        del start
+        effort = self.effort.portion(400)
+        filler = Filler(part, effort)
+        packer = Packer(part, filler, Generator(part, filler, effort), effort, self.seed)
+        vector = tuple(size.limit or 0 for size in part.sizes)
+        return packer.pack(vector, (), dives=1, columns=3_000, work=200).packing
 
     def _exhaust(self, vector: Vector, gains: Whole, columns: int, work: float, known: set[Column]) -> Finding:
         filling = self.filler.fill(gains, self.demand)
@@ -203,8 +244,3 @@ def exact_cover(
     if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return {column: n for column, amount in zip(columns, amounts, strict=True) if (n := solver.value(amount))}, True
     return None, status == cp_model.INFEASIBLE
-
-
-def slack_share(vector: Vector, values: Sequence[int], need: int) -> Fraction:
-    """Return how much more the sticks can hold than is needed, as a share of the need."""
-    return Fraction(sum(v * n for v, n in zip(values, vector, strict=True)) - need, max(1, need))

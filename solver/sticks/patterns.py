@@ -44,6 +44,9 @@ class Generator:
     PULL = 0.6
     """How far prices are pulled towards those of the best bound, which calms them from round to round."""
 
+    SIZES_A_ROUND = 24
+    """The most sizes that get a column from one table; half as many each time the table is filled again."""
+
     def __init__(self, grid: Grid, filler: Filler, effort: Effort) -> None:
         self.grid = grid
         self.filler = filler
@@ -140,11 +143,18 @@ class Generator:
             if repeat:
                 filling = self.filler.fill(gains, copies)
             fresh = 0
+            gaining = []
             for s, pattern in enumerate(filling.patterns):
-                if pattern and limits[s] != 0 and sum([worth[i] * times for i, times in pattern]) > charge[s]:
-                    fresh += master.add(self._full(s, pattern, demand))
-                    for i, _ in pattern:
-                        copies[i] = 0
+                if pattern and limits[s] != 0:
+                    gain = sum([worth[i] * times for i, times in pattern]) - charge[s]
+                    if gain > 0:
+                        gaining.append((-gain, s))
+            gaining.sort()
+            for _, s in gaining[: max(self.SIZES_A_ROUND >> repeat, 1)]:
+                pattern = filling.patterns[s]
+                fresh += master.add(self._full(s, pattern, demand))
+                for i, _ in pattern:
+                    copies[i] = 0
             if not fresh:
                 break
             added += fresh
