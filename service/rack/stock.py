@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Collection, Iterable
 from dataclasses import replace
 
@@ -12,6 +11,7 @@ from solver.lengths import Ticks
 from solver.plan import Plan
 from solver.problem import Problem
 from solver.revision.finished import stock_when_finished
+from solver.revision.leftover_names import OWN
 
 
 def with_rack(problem: Problem, pieces: Iterable[RackPiece]) -> Problem:
@@ -64,20 +64,12 @@ def taken_from_rack(plan: Plan, ids: Collection[str]) -> list[str]:
 
 
 def left_over(problem: Problem, plan: Plan) -> list[NewPiece]:
-    """Return what a finished job leaves over beyond what lay on the rack before: offcuts, roll ends, side strips.
+    """Return what a finished job leaves over: offcuts, spare rails, roll ends, side strips, over all its revisions.
 
     Lengths are as planned; the rack takes them as expected and wants them
     measured.
     """
     after = stock_when_finished(problem, plan)
-    used: Counter[str] = Counter()
-    for group in plan.stick_groups:
-        used.update(stick.stock for stick in group.sticks if not stick.bought and not stick.from_kit)
-    for mesh_group in plan.roll_groups:
-        used.update(roll.stock for roll in mesh_group.rolls if not roll.bought and not roll.from_kit)
-    before = Counter({each.name: each.on_hand for each in problem.catalogue.sticks})
-    before.update({each.name: each.on_hand for each in problem.catalogue.rolls})
-    before.subtract(used)
     source = problem.name[:120]
     pieces = [
         NewPiece(
@@ -88,13 +80,13 @@ def left_over(problem: Problem, plan: Plan) -> list[NewPiece]:
             source=source,
         )
         for stick in after.sticks
-        if stick.leftover
-        for _ in range(stick.on_hand - before[stick.name])
+        if stick.leftover and stick.name.startswith(OWN)
+        for _ in range(stick.on_hand)
     ]
     pieces += [
         NewPiece(mesh=roll.mesh, width=roll.width, length=roll.length or Ticks(0), source=source)
         for roll in after.rolls
-        if roll.leftover
-        for _ in range(roll.on_hand - before[roll.name])
+        if roll.name.startswith(OWN)
+        for _ in range(roll.on_hand)
     ]
     return pieces

@@ -8,6 +8,9 @@ from dataclasses import replace
 from solver.catalogue import RollStock, StickStock
 from solver.lengths import Ticks, Unit, length_text
 
+OWN = "this job's "
+"""How the names of a job's own leftovers begin; they join their equals, what lay on the rack before stays as listed."""
+
 _StickSort = tuple[str, str, int, bool, bool]
 _RollSort = tuple[str, int, int]
 
@@ -18,7 +21,7 @@ class StickRack:
     def __init__(self, sticks: Iterable[StickStock], unit: Unit) -> None:
         self._sticks = {stick.name: stick for stick in sticks}
         self._unit = unit
-        self._sorts = {_stick_sort(stick): stick.name for stick in self._sticks.values() if not stick.on_sale}
+        self._sorts = {_stick_sort(stick): stick.name for stick in self._sticks.values() if stick.name.startswith(OWN)}
 
     def put(self, stick: StickStock) -> None:
         """Replace a record by its name."""
@@ -37,8 +40,8 @@ class StickRack:
             there = self._sticks[self._sorts[sort]]
             self._sticks[there.name] = replace(there, on_hand=there.on_hand + count)
             return there.name
-        kind = "cut rail" if both_ends_clean else "leftover" if leftover else "loose stick"
-        words = f"{kind} {length_text(length, self._unit)} {profile} {colour}".strip()
+        kind = "cut rail" if both_ends_clean else "offcut" if leftover else "kit stick"
+        words = f"{OWN}{kind} {length_text(length, self._unit)} {profile} {colour}".strip()
         name = _unused(words, self._sticks)
         self._sorts[sort] = name
         self._sticks[name] = StickStock(
@@ -67,7 +70,7 @@ class RollRack:
         self._sorts: dict[_RollSort, str] = {
             (roll.mesh, roll.width, roll.length): roll.name
             for roll in self._rolls.values()
-            if roll.leftover and roll.length is not None
+            if roll.name.startswith(OWN) and roll.length is not None
         }
 
     def put(self, roll: RollStock) -> None:
@@ -86,7 +89,7 @@ class RollRack:
             self._rolls[there.name] = replace(there, on_hand=there.on_hand + count)
             return there.name
         size = f"{length_text(width, self._unit)} x {length_text(length, self._unit)}"
-        name = _unused(f"leftover {size} {mesh}".strip(), self._rolls)
+        name = _unused(f"{OWN}mesh {size} {mesh}".strip(), self._rolls)
         self._sorts[sort] = name
         self._rolls[name] = RollStock(
             name=name, mesh=mesh, width=width, length=length, on_sale=False, on_hand=count, leftover=True
