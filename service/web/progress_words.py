@@ -32,7 +32,6 @@ class PartLine:
     name: str
     state: str
     gap: str
-    costs: str
     sure: int | None
     trouble: str
 
@@ -73,7 +72,6 @@ def _line(part: Part) -> PartLine:
         name=_TASKS.get(part.task, part.name),
         state={PartState.QUEUED: "waiting", PartState.RUNNING: "at work"}.get(part.state, part.state.value),
         gap=_gap(part),
-        costs="",
         sure=_sure(part),
         trouble=part.trouble,
     )

@@ -60,7 +60,7 @@ def stick_drawing(run: StickRun, unit: Unit, longest: Ticks) -> StickDrawing:
     >>> run = StickRun(number=1, group=0, first=7, count=2, stock="8 ft", length=inches(96), start_trim=inches(0),
     ...     kerf=inches(0), rails=(inches(48), inches(24)), offcut=inches(24), kept=True, bought=True, from_kit=False)
     >>> drawing = stick_drawing(run, Unit.INCH, inches(96))
-    >>> [(part.stretch.value, part.start, part.width) for part in drawing.segments]
+    >>> [(segment.stretch.value, segment.start, segment.width) for segment in drawing.segments]
     [('rail', '0.000', '50.000'), ('rail', '50.000', '25.000'), ('kept', '75.000', '25.000')]
     >>> drawing.title
     'Stick 7 to 8, 96 in long, to scale: 48, 24, then 24 in kept'

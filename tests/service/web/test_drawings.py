@@ -35,13 +35,13 @@ def stick_run(*rails: Ticks, kept: bool = False) -> StickRun:
 
 def test_a_stick_half_as_long_fills_half_the_width() -> None:
     drawing = stick_drawing(stick_run(inches(24)), Unit.INCH, inches(192))
-    (rail,) = [part for part in drawing.segments if part.stretch is Stretch.RAIL]
+    (rail,) = [segment for segment in drawing.segments if segment.stretch is Stretch.RAIL]
     assert rail.width == "12.500"
 
 
 def test_rails_start_behind_the_trim_and_a_kerf_apart() -> None:
     drawing = stick_drawing(stick_run(inches(31, 1, 8), inches(31, 1, 8)), Unit.INCH, inches(96))
-    first, second = (part for part in drawing.segments if part.stretch is Stretch.RAIL)
+    first, second = (segment for segment in drawing.segments if segment.stretch is Stretch.RAIL)
     assert float(first.start) == pytest.approx(100 * 0.25 / 96, abs=0.001)
     assert float(second.start) == pytest.approx(100 * (0.25 + 31.125 + 0.125) / 96, abs=0.001)
 
@@ -60,7 +60,7 @@ def test_what_is_kept_is_drawn_and_said_as_kept() -> None:
 
 def test_a_number_that_does_not_fit_is_left_out_not_cut_off() -> None:
     drawing = stick_drawing(stick_run(inches(60), inches(5), inches(1)), Unit.INCH, inches(96))
-    rails = [part.room for part in drawing.segments if part.stretch is Stretch.RAIL]
+    rails = [segment.room for segment in drawing.segments if segment.stretch is Stretch.RAIL]
     assert rails == [Room.LENGTH, Room.NUMBER, Room.NONE]
 
 
