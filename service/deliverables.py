@@ -8,52 +8,116 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from service.documents.papers import PaperSetup
     from solver.plan import Plan
     from solver.problem import Problem
 
 JSON = "application/json"
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 CSV = "text/csv; charset=utf-8"
+GZIP = "application/gzip"
+PDF = "application/pdf"
+ZIP = "application/zip"
+
+
+def _always(problem: Problem) -> bool:
+    del problem
+    return True
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Deliverable:
-    """One document: its file name, its media type and what writes it to a path."""
+    """One document: its file name, its media type, what writes it to a path, and which jobs want it."""
 
     name: str
     media_type: str
-    write: Callable[[Problem, Plan, Path], None]
+    write: Callable[[Problem, Plan, Path, PaperSetup], None]
+    wanted: Callable[[Problem], bool] = _always
 
 
-def _plan_json(problem: Problem, plan: Plan, path: Path) -> None:
-    from service.documents.plan_json import plan_document
+def _plan_json(problem: Problem, plan: Plan, path: Path, setup: PaperSetup) -> None:
+    from service.documents.plan_json import write_plan_json
 
-    path.write_text(plan_document(problem, plan).model_dump_json(indent=2), encoding="utf-8")
+    del setup
+    write_plan_json(problem, plan, path)
 
 
-def _cut_plan(problem: Problem, plan: Plan, path: Path) -> None:
+def _cut_plan(problem: Problem, plan: Plan, path: Path, setup: PaperSetup) -> None:
     from service.documents.workbook import write_cut_plan
 
+    del setup
     write_cut_plan(problem, plan, path)
 
 
-def _purchase_list(problem: Problem, plan: Plan, path: Path) -> None:
+def _purchase_list(problem: Problem, plan: Plan, path: Path, setup: PaperSetup) -> None:
     from service.documents.purchase_csv import write_purchase_list
 
+    del setup
     write_purchase_list(problem, plan, path)
 
 
-def _page_lookup(problem: Problem, plan: Plan, path: Path) -> None:
+def _stick_cuts(problem: Problem, plan: Plan, path: Path, setup: PaperSetup) -> None:
+    from service.documents.stick_csv import write_stick_cuts
+
+    del setup
+    write_stick_cuts(problem, plan, path)
+
+
+def _crosscut_drawings(problem: Problem, plan: Plan, path: Path, setup: PaperSetup) -> None:
+    from service.documents.crosscut_dxf import write_crosscut_drawings
+
+    del setup
+    write_crosscut_drawings(problem, plan, path)
+
+
+def _first_revision(problem: Problem, plan: Plan, path: Path, setup: PaperSetup) -> None:
+    from service.revisions.record import write_first_revision
+
+    del setup
+    write_first_revision(problem, plan, path)
+
+
+def _page_lookup(problem: Problem, plan: Plan, path: Path, setup: PaperSetup) -> None:
     from service.documents.lookup.write import write_lookup
 
+    del setup
     write_lookup(problem, plan, path)
 
 
-DELIVERABLES = (
+def _paper(problem: Problem, plan: Plan, path: Path, setup: PaperSetup) -> None:
+    from service.documents.papers import PAPERS
+
+    kind = next(paper for paper in PAPERS if paper.name == path.name)
+    kind.write(problem, plan, path, setup)
+
+
+def _has_rows_to_measure(problem: Problem) -> bool:
+    return bool(problem.parked)
+
+
+PLAN_DOCUMENTS = (
     Deliverable(name="plan.json", media_type=JSON, write=_plan_json),
     Deliverable(name="cut-plan.xlsx", media_type=XLSX, write=_cut_plan),
     Deliverable(name="purchase-list.csv", media_type=CSV, write=_purchase_list),
+    Deliverable(name="revision.json.gz", media_type=GZIP, write=_first_revision),
 )
+"""What a plan is handed out as at once."""
+
+SHOP_DOCUMENTS = (
+    Deliverable(name="size-sign-off.pdf", media_type=PDF, write=_paper),
+    Deliverable(name="purchase-list.pdf", media_type=PDF, write=_paper),
+    Deliverable(name="stick-sheets.pdf", media_type=PDF, write=_paper),
+    Deliverable(name="mesh-sheets.pdf", media_type=PDF, write=_paper),
+    Deliverable(name="labels.pdf", media_type=PDF, write=_paper),
+    Deliverable(name="pick-lists.pdf", media_type=PDF, write=_paper),
+    Deliverable(name="assembly-sheets.pdf", media_type=PDF, write=_paper),
+    Deliverable(name="re-measure-list.pdf", media_type=PDF, write=_paper, wanted=_has_rows_to_measure),
+    Deliverable(name="stick-cuts.csv", media_type=CSV, write=_stick_cuts),
+    Deliverable(name="mesh-crosscuts.zip", media_type=ZIP, write=_crosscut_drawings),
+)
+"""What the shop prints or feeds to its machines; a large job's are written after its plan is there."""
+
+DELIVERABLES = (*PLAN_DOCUMENTS, *SHOP_DOCUMENTS)
 
 MEDIA_TYPES = {deliverable.name: deliverable.media_type for deliverable in DELIVERABLES}
 

@@ -4,7 +4,37 @@ from __future__ import annotations
 
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+
+class LabelGrid(BaseModel):
+    """A page of equal labels, or a roll of single ones: one row, one column, no margin. Millimetres."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    page_width_mm: float = Field(gt=0, le=1_000)
+    page_height_mm: float = Field(gt=0, le=1_000)
+    columns: int = Field(default=1, ge=1, le=20)
+    rows: int = Field(default=1, ge=1, le=100)
+    left_mm: float = Field(default=0, ge=0, le=200)
+    top_mm: float = Field(default=0, ge=0, le=200)
+    gap_across_mm: float = Field(default=0, ge=0, le=100)
+    gap_down_mm: float = Field(default=0, ge=0, le=100)
+
+    @model_validator(mode="after")
+    def _big_enough(self) -> LabelGrid:
+        width = (self.page_width_mm - 2 * self.left_mm - (self.columns - 1) * self.gap_across_mm) / self.columns
+        height = (self.page_height_mm - 2 * self.top_mm - (self.rows - 1) * self.gap_down_mm) / self.rows
+        if width < LEAST_LABEL_MM[0] or height < LEAST_LABEL_MM[1]:
+            raise ValueError(
+                f"labels of {width:.1f} x {height:.1f} mm are too small; take at least "
+                f"{LEAST_LABEL_MM[0]} x {LEAST_LABEL_MM[1]} mm, or fewer rows, columns, margins"
+            )
+        return self
+
+
+LEAST_LABEL_MM = (25, 12)
+"""Width and height of the smallest label that still holds a scan code and a name."""
 
 
 class JobSettings(BaseModel):
@@ -42,3 +72,7 @@ class JobSettings(BaseModel):
         default=60_000, gt=0, description="Work limit for the whole search, in units of about a millisecond."
     )
     seed: int = Field(default=1, ge=0, le=2**31 - 1, description="Start of the search's chance; same seed, same plan.")
+    paper: Literal["letter", "a4"] | None = Field(
+        default=None, description="Paper size; letter for jobs in inches and A4 for jobs in mm if empty."
+    )
+    labels: LabelGrid | None = Field(default=None, description="Label page; a common one of the paper size if empty.")

@@ -22,6 +22,7 @@ from solver.limits import Limits, Progress
 from solver.problem import Problem
 
 if TYPE_CHECKING:
+    from service.documents.papers import PaperSetup
     from solver.parts import Group, Part
     from solver.plan import Plan
 
@@ -141,13 +142,14 @@ def fault_findings(faults: Iterable[ProblemFault]) -> tuple[Finding, ...]:
 
 
 def write_documents(
-    problem: Problem, plan: Plan, folder: Path, deliverables: Sequence[Deliverable] = DELIVERABLES
+    problem: Problem, plan: Plan, folder: Path, setup: PaperSetup, deliverables: Sequence[Deliverable] = DELIVERABLES
 ) -> tuple[Path, ...]:
-    """Write the documents of a plan into a folder, which is made if it is missing."""
+    """Write the documents that a job wants into a folder, which is made if it is missing."""
     folder.mkdir(parents=True, exist_ok=True)
-    for deliverable in deliverables:
-        deliverable.write(problem, plan, folder / deliverable.name)
-    return tuple(folder / deliverable.name for deliverable in deliverables)
+    wanted = [deliverable for deliverable in deliverables if deliverable.wanted(problem)]
+    for deliverable in wanted:
+        deliverable.write(problem, plan, folder / deliverable.name, setup)
+    return tuple(folder / deliverable.name for deliverable in wanted)
 
 
 def weight(part: Part) -> int:

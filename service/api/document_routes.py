@@ -67,7 +67,7 @@ def _add_document(routes: APIRouter, office: Office, deliverable: Deliverable) -
         methods=["GET"],
         response_class=Response,
         operation_id="get_" + "".join(c if c.isalnum() else "_" for c in deliverable.name),
-        summary=f"Get {deliverable.name} of a finished job",
+        summary=f"Get {deliverable.name} of a job",
         responses=_file_answer(deliverable.media_type)
         | {304: {"description": "Not changed."}}
         | described(404, 409, 422, 503),
@@ -75,11 +75,11 @@ def _add_document(routes: APIRouter, office: Office, deliverable: Deliverable) -
 
 
 def _digest(job: Job, name: str) -> str:
-    if job.state is not JobState.DONE:
-        raise MoveError(f"the job is {job.state.value}; its documents are there when it is done")
     for document in job.documents:
         if document.name == name:
             return document.digest
+    if job.state is not JobState.DONE:
+        raise MoveError(f"the job is {job.state.value}; its documents are there when it is done")
     raise UnknownJobError(f"the job has no {name}")
 
 

@@ -49,7 +49,7 @@ class PartOut(BaseModel):
     """A part of a job and how far it has come."""
 
     name: str = Field(description="Rails of a profile and colour, blanks of a mesh, or a step of the job.")
-    task: Literal["check", "solve", "assemble"]
+    task: Literal["check", "solve", "assemble", "papers"]
     state: Literal["queued", "running", "done", "failed", "cancelled"]
     gap_percent: float | None = Field(
         default=None, description="How far above the best possible the best plan so far is at most; 0 is proven."

@@ -12,9 +12,11 @@ from service.cli.findings_text import finding_json, finding_lines
 from service.cli.job_file import job_argument, job_paths
 from service.cli.job_options import job_options
 from service.cli.progress import parts_shown
+from service.deliverables import DELIVERABLES, PLAN_DOCUMENTS
 from service.errors import PartFailedError, RefusedError
 from service.job_settings import JobSettings
 from service.planning import planned, problem_of, read_pooled, write_documents
+from service.printing import paper_setup
 from service.sheets.findings import Finding, Verdict
 
 
@@ -24,9 +26,10 @@ from service.sheets.findings import Finding, Verdict
     "--out", required=True, type=click.Path(file_okay=False, path_type=Path), help="Folder for the documents."
 )
 @click.option("--json", "as_json", is_flag=True, help="Print the summary as JSON.")
+@click.option("--papers/--no-papers", default=True, help="Also write what the shop prints. Default: yes.")
 @job_options
-def plan(jobs: tuple[Path, ...], out: Path, as_json: bool, settings: JobSettings) -> None:
-    """Plan a job and write the cut plan and purchase list into a folder.
+def plan(jobs: tuple[Path, ...], out: Path, as_json: bool, papers: bool, settings: JobSettings) -> None:
+    """Plan a job and write the cut plan, purchase list and papers into a folder.
 
     Several job files are planned as one job, so that they share sticks and rolls.
     """
@@ -44,7 +47,8 @@ def plan(jobs: tuple[Path, ...], out: Path, as_json: bool, settings: JobSettings
     except PartFailedError as error:
         raise click.ClickException(str(error)) from error
     try:
-        written = write_documents(problem, finished, out)
+        setup = paper_setup(settings, problem.unit)
+        written = write_documents(problem, finished, out, setup, DELIVERABLES if papers else PLAN_DOCUMENTS)
     except OSError as error:
         raise click.UsageError(f"{out} cannot be written: {error.strerror}") from error
     if as_json:
@@ -56,7 +60,7 @@ def plan(jobs: tuple[Path, ...], out: Path, as_json: bool, settings: JobSettings
     from service.documents.summary_text import summary_lines
 
     click.echo("\n".join(summary_lines(problem, finished)))
-    click.echo("\nWritten: " + ", ".join(str(path) for path in written))
+    click.echo(f"\nWritten into {out}: " + ", ".join(path.name for path in written))
 
 
 def _refuse(findings: tuple[Finding, ...], *, as_json: bool) -> None:

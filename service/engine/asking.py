@@ -1,9 +1,10 @@
-"""The three questions put to a guarded child, with what each may use."""
+"""The questions put to a guarded child, with what each may use."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 
 from service.engine.bundle import pack
 from service.engine.calls import MEBIBYTE, Call
@@ -11,6 +12,9 @@ from service.job_settings import JobSettings
 
 FINDINGS = "findings"
 """Name of the findings in an answer; an answer of findings and nothing else is a refusal."""
+
+PLAN_RECORD = "plan"
+"""Name of the plan as a record in the answer of assembling it; every other name is a document's."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -21,6 +25,7 @@ class Allowance:
     check_seconds: float = 60.0
     spare_seconds: float = 30.0
     assemble_seconds: float = 300.0
+    papers_seconds: float = 900.0
 
     def check(self, settings: JobSettings, files: bytes) -> Call:
         """Return the call that reads job files, a bundle by name, and splits the job into parts."""
@@ -36,9 +41,16 @@ class Allowance:
         payload = {"settings": _text(settings), "part": part}
         return self._call("solve", payload, 1.1 * settings.seconds + self.spare_seconds)
 
-    def assemble(self, problem: bytes, groups: Mapping[str, bytes]) -> Call:
-        """Return the call that puts the groups of all parts together and writes the documents."""
-        return self._call("assemble", {"problem": problem, **groups}, self.assemble_seconds)
+    def assemble(self, settings: JobSettings, problem: bytes, groups: Mapping[str, bytes]) -> Call:
+        """Return the call that puts the groups of all parts together and writes the plan's documents."""
+        payload = {"settings": _text(settings), "problem": problem, **groups}
+        return self._call("assemble", payload, self.assemble_seconds)
+
+    def write_papers(self, settings: JobSettings, problem: bytes, plan: bytes, job_id: str, day: date) -> Call:
+        """Return the call that writes what the shop prints."""
+        payload = {"settings": _text(settings), "problem": problem, "plan": plan}
+        payload |= {"job": job_id.encode(), "day": day.isoformat().encode()}
+        return self._call("write_papers", payload, self.papers_seconds)
 
     def _call(self, task: str, payload: Mapping[str, bytes], seconds: float) -> Call:
         return Call(task=f"service.engine.tasks:{task}", payload=pack(payload), seconds=seconds, memory=self.memory)

@@ -1,4 +1,4 @@
-"""What runs inside a guarded child: check a job file, solve a part, assemble a plan.
+"""What runs inside a guarded child: check a job file, solve a part, assemble a plan, write its papers.
 
 Each task maps a bundle of bytes to a bundle of bytes, so that it runs the same
 on this machine or another, and touches no store.
@@ -8,20 +8,24 @@ from __future__ import annotations
 
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from datetime import date
 from pathlib import Path
 
-from service.deliverables import DELIVERABLES, PAGE_LOOKUP
-from service.engine.asking import FINDINGS
+from service.deliverables import PAGE_LOOKUP, PLAN_DOCUMENTS, SHOP_DOCUMENTS, Deliverable
+from service.documents.papers import PaperSetup
+from service.engine.asking import FINDINGS, PLAN_RECORD
 from service.engine.bundle import pack, unpack
 from service.errors import RefusedError
 from service.job_settings import JobSettings
 from service.planning import fault_findings, limits_of, planned, problem_of, read_pooled, write_documents
+from service.printing import paper_setup
 from service.record_json import from_json, to_json
 from service.sheets.findings import Finding
 from solver.errors import ProblemError
 from solver.limits import Progress
 from solver.parts import Group, Part
+from solver.plan import Plan
 from solver.problem import Problem
 from solver.solve import parts, sized, solve_part
 
@@ -76,18 +80,43 @@ def solve(payload: bytes, report: Callable[[bytes], None]) -> bytes:
 
 
 def assemble(payload: bytes, report: Callable[[bytes], None]) -> bytes:
-    """Put the solved groups together: takes ``problem`` and the groups by part, returns the documents by name."""
+    """Put the solved groups together.
+
+    Takes ``settings``, ``problem`` and the groups by part; returns the ``plan``
+    as a record and its documents by name.
+    """
     del report
     given = unpack(payload)
+    settings = JobSettings.model_validate_json(given.pop("settings"))
     problem = from_json(Problem, given.pop("problem"))
     groups: list[Group] = [from_json(Group, group) for group in given.values()]
     try:
         plan = planned(problem, lambda parts: groups)
     except RefusedError as error:
         return pack({FINDINGS: to_json(Findings, error.findings)})
+    setup = paper_setup(settings, problem.unit)
+    written = _written(problem, plan, setup, (*PLAN_DOCUMENTS, PAGE_LOOKUP))
+    return pack({PLAN_RECORD: to_json(Plan, plan), **written})
+
+
+def write_papers(payload: bytes, report: Callable[[bytes], None]) -> bytes:
+    """Write the papers of a plan: takes ``settings``, ``problem``, ``plan``, ``job`` and ``day``; returns them by name."""
+    del report
+    given = unpack(payload)
+    problem = from_json(Problem, given["problem"])
+    setup = paper_setup(
+        JobSettings.model_validate_json(given["settings"]),
+        problem.unit,
+        handed_in=date.fromisoformat(given["day"].decode()),
+        job_id=given["job"].decode(),
+    )
+    return pack(_written(problem, from_json(Plan, given["plan"]), setup, SHOP_DOCUMENTS))
+
+
+def _written(problem: Problem, plan: Plan, setup: PaperSetup, deliverables: Sequence[Deliverable]) -> dict[str, bytes]:
     with tempfile.TemporaryDirectory() as folder:
-        written = write_documents(problem, plan, Path(folder), (*DELIVERABLES, PAGE_LOOKUP))
-        return pack({path.name: path.read_bytes() for path in written})
+        written = write_documents(problem, plan, Path(folder), setup, deliverables)
+        return {path.name: path.read_bytes() for path in written}
 
 
 def _safe_suffix(name: str) -> str:
