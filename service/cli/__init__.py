@@ -8,12 +8,21 @@ import click
 
 _COMMANDS = {
     "backup": "Copy the data of the service while it runs.",
+    "cutting-order": "Cut a plan order by order, those due first, with few orders open at once.",
     "check": "Say what is wrong or doubtful in a job file, cell by cell.",
+    "estimate": "Give a budget with a range from rough sizes, before anybody has measured.",
     "keys": "Make, list and revoke API keys.",
+    "lost-label": "Find the rail whose label is lost by its measured length.",
+    "phases": "Plan phase by phase beside one joint plan, with the price of the difference.",
     "plan": "Plan a job file and write the cut plan and purchase list into a folder.",
+    "rack": "Keep leftovers: list, add, measure, reserve, release, scrap.",
+    "replan": "Plan again after cuts, miscuts, damage or changes: what is cut stays.",
     "serve": "Run the HTTP service.",
+    "shares": "Share the cost of a plan out to its orders, to the cent.",
     "settings": "Show the service's settings in effect.",
+    "substitute": "Say which openings some stock hits when it is out, and what stands in for it.",
     "template": "Write an empty job workbook to fill in.",
+    "what-if": "Compare plans over a few choices side by side, with money and waste.",
 }
 
 
@@ -26,7 +35,8 @@ class _LateGroup(click.Group):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in _COMMANDS:
             return None
-        command = getattr(importlib.import_module(f"service.cli.{cmd_name}"), cmd_name)
+        word = cmd_name.replace("-", "_")
+        command = getattr(importlib.import_module(f"service.cli.{word}"), word)
         assert isinstance(command, click.Command)  # noqa: S101 - a defect of this package otherwise
         return command
 

@@ -1,0 +1,61 @@
+"""Ways out of a command that plans: refusals in plain lines, documents into a folder."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Iterator
+from pathlib import Path
+
+import click
+
+from service.cli.findings_text import finding_lines
+from service.cli.job_file import job_paths
+from service.deliverables import PLAN_DOCUMENTS
+from service.errors import RefusedError, SheetError
+from service.job_settings import JobSettings
+from service.planning import problem_of, read_pooled, write_documents
+from service.printing import paper_setup
+from solver.errors import ProblemError, RecordError
+from solver.limits import Limits
+from solver.plan import Plan
+from solver.problem import Problem
+
+
+@contextlib.contextmanager
+def refusals() -> Iterator[None]:
+    """End with exit code 1 and every reason where a job cannot be planned as it stands."""
+    try:
+        yield
+    except RefusedError as error:
+        click.echo("\n".join(finding_lines(error.findings)), err=True)
+        raise SystemExit(1) from error
+    except (ProblemError, RecordError, SheetError) as error:
+        click.echo(f"ERROR    {error}", err=True)
+        raise SystemExit(1) from error
+
+
+def job_problem(jobs: tuple[Path, ...], settings: JobSettings) -> Problem:
+    """Return the problem of job files.
+
+    Raises
+    ------
+    RefusedError
+        If an error or an open question stands in its way.
+    """
+    with job_paths(jobs) as paths:
+        return problem_of(read_pooled(paths, settings))
+
+
+def limits_for(settings: JobSettings) -> Limits:
+    """Return the solver's limits on this process's clock."""
+    from service.planning import limits_of
+
+    return limits_of(settings)
+
+
+def written_into(folder: Path, problem: Problem, plan: Plan) -> None:
+    """Write a plan's documents, or end as wrong usage where the folder cannot be written."""
+    try:
+        write_documents(problem, plan, folder, paper_setup(JobSettings(), problem.unit), PLAN_DOCUMENTS)
+    except OSError as error:
+        raise click.UsageError(f"{folder} cannot be written: {error.strerror}") from error
