@@ -11,16 +11,17 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from service.job_settings import JobSettings
+from service.documents.amounts import unit_length
+from service.job_settings import JobSettings, LabelGrid
 from solver.defaults import default_rules
-from solver.lengths import Ticks, Unit, length_text
+from solver.lengths import Ticks, Unit
 from solver.rules import RuleKind, Rules
 
 REMEMBERED = "screenbatch_settings"
 """Name of the cookie that keeps the settings of the last job, for a year."""
 
 _LONGEST_COOKIE = 3_500
-_KEPT = {"unit", "currency", "park_faulty_rows", "seconds", "rules"}
+_KEPT = {"unit", "currency", "park_faulty_rows", "seconds", "work", "rules", "paper", "labels"}
 _FIRST = ("kerf", "end_trim", "useful_offcut", "size_step", "bottoms_clearance", "blank_allowance")
 
 SECONDS = ((10, "10 seconds"), (45, "45 seconds"), (300, "5 minutes"), (1_800, "half an hour"))
@@ -44,7 +45,7 @@ class RuleField:
     @property
     def default(self) -> str:
         """The default in words, in both units where they differ."""
-        return self.inch if self.inch == self.metric else f"{self.inch} in, {self.metric} mm in metric jobs"
+        return self.inch if self.inch == self.metric else f"{self.inch}, {self.metric} in metric jobs"
 
 
 def rule_fields() -> tuple[RuleField, ...]:
@@ -66,8 +67,29 @@ def rule_fields() -> tuple[RuleField, ...]:
 def _rule_text(rules: Rules, rule: Field[Any], unit: Unit) -> str:
     value = getattr(rules, rule.name)
     if rule.metadata["kind"] is RuleKind.LENGTH:
-        return length_text(Ticks(value), unit)
+        return unit_length(Ticks(value), unit)
     return str(value.value if isinstance(value, Enum) else value) or "none"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class LabelField:
+    """One measure of a label page as a field: its name, what it is, and its default if it has one."""
+
+    name: str
+    what: str
+    default: str
+
+
+def label_fields() -> tuple[LabelField, ...]:
+    """Return a field for every measure of a label page."""
+    return tuple(
+        LabelField(
+            name=name,
+            what=name.replace("_mm", ", mm").replace("_", " ").capitalize(),
+            default="" if field.is_required() else str(field.default),
+        )
+        for name, field in LabelGrid.model_fields.items()
+    )
 
 
 def settings_of(form: Mapping[str, str]) -> JobSettings:
@@ -95,6 +117,8 @@ def settings_of(form: Mapping[str, str]) -> JobSettings:
         "park_faulty_rows": form.get("park_faulty_rows", "") == "yes",
         "seconds": int(seconds),
         "work": round(int(seconds) * usual.work / usual.seconds),
+        "paper": form.get("paper", "") or None,
+        "labels": _labels(form),
     }
     try:
         return JobSettings.model_validate(said)
@@ -124,6 +148,13 @@ def remembered_settings(text: str) -> JobSettings:
     except (ValidationError, binascii.Error, ValueError):
         return JobSettings()
     return kept.model_copy(update={"rules": {k: v for k, v in kept.rules.items() if k in Rules.__dataclass_fields__}})
+
+
+def _labels(form: Mapping[str, str]) -> dict[str, str] | None:
+    """Return the label page as typed, None where the usual one is wanted."""
+    typed = {name.removeprefix("label."): text.strip() for name, text in form.items() if name.startswith("label.")}
+    filled = {name: text for name, text in typed.items() if text}
+    return filled or None
 
 
 def _columns(text: str) -> dict[str, str]:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from service.job_settings import JobSettings
+from service.job_settings import JobSettings, LabelGrid
 from service.web.settings_form import (
     FormError,
+    label_fields,
     remembered_settings,
     remembered_text,
     rule_fields,
@@ -60,6 +61,20 @@ def test_a_field_that_makes_no_sense_is_named(form: dict[str, str], message: str
     assert str(caught.value) == message
 
 
+def test_paper_and_label_page_are_taken_over_and_remembered() -> None:
+    typed = {"label.page_width_mm": "100", "label.page_height_mm": "50", "label.columns": "", "paper": "a4"}
+    settings = settings_of(typed)
+    assert settings.paper == "a4"
+    assert settings.labels == LabelGrid(page_width_mm=100, page_height_mm=50)
+    assert remembered_settings(remembered_text(settings)) == settings
+    assert [field.name for field in label_fields()] == list(LabelGrid.model_fields)
+
+
+def test_a_label_too_small_for_a_code_is_refused_in_words() -> None:
+    with pytest.raises(FormError, match=r"labels of 20.0 x 10.0 mm are too small"):
+        settings_of({"label.page_width_mm": "20", "label.page_height_mm": "10"})
+
+
 def test_the_next_job_remembers_the_shop_but_not_the_job() -> None:
     settings = JobSettings(
         name="Block A", unit="mm", currency="EUR", rules={"kerf": "3"}, seconds=300, answers={"a!A1": "1"}
@@ -89,3 +104,6 @@ def test_every_shop_rule_has_a_field_with_its_default_and_the_saw_comes_first() 
     assert fields[0].name == "kerf"
     assert fields[0].default == "1/8 in, 3 mm in metric jobs"
     assert all(field.default for field in fields)
+    defaults = {field.name: field.default for field in fields}
+    assert defaults["springs"] == "2"
+    assert defaults["plausible_area"] == "40 sq ft, 3.7 m2 in metric jobs"
