@@ -9,7 +9,7 @@ from itertools import chain
 from solver.catalogue import Kit
 from solver.errors import ProblemError, ProblemFault
 from solver.lengths import Ticks
-from solver.limits import Ending, Limits
+from solver.limits import Ending, Limits, Progress
 from solver.parts.blanks import labelled_rolls, roll_group
 from solver.parts.mesh_leftovers import mesh_leftovers
 from solver.parts.rails import labelled_sticks, stick_group
@@ -21,6 +21,7 @@ from solver.purchase.basket.market import Trade, trade
 from solver.purchase.basket.per_window import KitWindows, kit_per_window
 from solver.purchase.basket.rail_side import CutRails
 from solver.purchase.basket.search import Plan, Search, Setting
+from solver.purchase.basket.window_plan import window_groups
 from solver.purchase.hardware import kit_hardware
 from solver.purchase.packs import cheapest_packs
 from solver.sticks.effort import Effort
@@ -43,6 +44,10 @@ def basket_group(part: BasketPart, limits: Limits) -> BasketGroup:
     numbers = trade(part, limits, effort)
     windows = kit_per_window(part)
     search = Search(numbers, effort)
+    if any(windows.kits):
+        share = replace(limits, work=max(1, limits.work // 50), report=_quiet)
+        groups = tuple(window_groups(part, numbers, windows, search.missing_cost, effort, share))
+        search.offer(_everybody(part, windows.kits), groups)
     ending = search.run(_starts(part, numbers, windows))
     if search.best is None:
         raise ProblemError(tuple(_shortages(part, numbers, limits)))
@@ -94,6 +99,14 @@ def _paid(part: BasketPart, numbers: Trade, plan: Plan) -> Paid:
             )
         # Whoever sells nothing any more is left out, until everyone left sells something.
         allowed = delivers
+
+
+def _everybody(part: BasketPart, kits: tuple[int, ...]) -> Setting:
+    return Setting(kits=kits, used=frozenset(), delivers=(True,) * len(part.suppliers))
+
+
+def _quiet(progress: Progress) -> None:
+    del progress
 
 
 def _starts(part: BasketPart, numbers: Trade, windows: KitWindows) -> Iterator[Setting]:

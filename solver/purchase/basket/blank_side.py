@@ -18,7 +18,7 @@ from solver.rolls.crosscuts import CrosscutPricing
 from solver.rolls.demand import ordered_demand
 from solver.rolls.effort import Effort
 from solver.rolls.master import Master
-from solver.rolls.model import NestedRoll, RollWidth
+from solver.rolls.model import Blank, NestedRoll, RollWidth
 
 WHOLE_SUM = 1 << 44
 """Cuts are scaled to about this need, rooms rounded up, so that they are whole numbers of moderate size."""
@@ -26,10 +26,11 @@ WHOLE_SUM = 1 << 44
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class CutBlanks:
-    """Nested rolls, and what each of their roll numbers stands for."""
+    """Nested rolls, and what each of their roll numbers and blank numbers stands for."""
 
     offers: tuple[RollOffer, ...]
     rolls: tuple[NestedRoll, ...]
+    blanks: tuple[Blank, ...]
 
 
 class BlankSide:
@@ -109,7 +110,11 @@ class BlankSide:
             complete=all(roll.roll < len(places) for roll in plan.rolls),
             ending=plan.ending,
             work=plan.work,
-            answer=CutBlanks(offers=tuple(self.slots[place].offer for place in places), rolls=plan.rolls),
+            answer=CutBlanks(
+                offers=tuple(self.slots[place].offer for place in places),
+                rolls=plan.rolls,
+                blanks=self.problem.blanks,
+            ),
         )
         leasts = {p: least for p, more in beyond.items() if more and (least := self.slots[p].least) is not None}
         return credited(solved, leasts, {p: used[p] * (self.slots[p].offer.price or 0) for p in leasts})

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 
 from solver.catalogue import Kit
+from solver.lengths import Ticks
 from solver.parts.offers import kit_mesh, kit_sticks
 from solver.parts.rails import joint_kerf
 from solver.parts.record import BasketPart, BlankPart, RailPart
@@ -17,8 +18,14 @@ from solver.purchase.basket.hand import loose_by_hand
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class KitWindows:
-    """``kits`` of each kit of the basket, in step, and how many windows no kit makes; ``cost`` of everything."""
+    """One kit for each window that a kit can make.
 
+    ``made`` are (screen, kit number, windows, whether the kit's mesh serves them).
+    ``kits`` counts each kit of the basket, in step; ``without`` windows of all
+    are made by no kit. ``cost`` is that of everything, by hand.
+    """
+
+    made: tuple[tuple[Screen, int, int, bool], ...]
     kits: tuple[int, ...]
     windows: int
     without: int
@@ -33,10 +40,9 @@ def kit_per_window(part: BasketPart) -> KitWindows:
     hand. The cost is None if no window can be made from a kit or no way is found.
     """
     left = [kit.limit for kit in part.kits]
-    counts = [0] * len(part.kits)
-    made: Counter[str] = Counter()
-    with_mesh: Counter[str] = Counter()
+    made: list[tuple[Screen, int, int, bool]] = []
     rails = {(rails.profile, rails.colour): rails for rails in part.rails}
+    cheapest = sorted(range(len(part.kits)), key=lambda number: (part.kits[number].price or 0, number))
     windows = 0
     for screen in sorted(part.screens, key=_outline, reverse=True):
         own = rails.get((screen.profile, screen.colour))
@@ -44,74 +50,99 @@ def kit_per_window(part: BasketPart) -> KitWindows:
             continue
         windows += screen.quantity
         copies = screen.quantity
-        for number in sorted(range(len(part.kits)), key=lambda k: (part.kits[k].price or 0, k)):
-            kit = part.kits[number]
+        for number in cheapest:
             there = left[number]
-            if copies and there != 0 and makes(kit, screen, own):
+            if copies and there != 0 and shared_out(part.kits[number], screen, own) is not None:
                 taken = copies if there is None else min(copies, there)
                 left[number] = None if there is None else there - taken
-                counts[number] += taken
-                made[screen.opening] += taken
-                with_mesh[screen.opening] += taken if _meshes(kit, screen, part) else 0
                 copies -= taken
-    without = windows - made.total()
-    cost = _cost(part, counts, made, with_mesh) if made else None
-    return KitWindows(kits=tuple(counts), windows=windows, without=without, cost=cost)
+                made.append((screen, number, taken, mesh_way(part.kits[number], screen, part) is not None))
+    counts = [sum(taken for _, kit, taken, _ in made if kit == number) for number in range(len(part.kits))]
+    return KitWindows(
+        made=tuple(made),
+        kits=tuple(counts),
+        windows=windows,
+        without=windows - sum(counts),
+        cost=_cost(part, counts, made) if made else None,
+    )
 
 
 def _outline(screen: Screen) -> int:
     return screen.frame_width + screen.frame_height
 
 
-def makes(kit: Kit, screen: Screen, part: RailPart) -> bool:
-    """Whether the sticks of one kit can be cut into all rails of one screen."""
+def shared_out(kit: Kit, screen: Screen, part: RailPart) -> tuple[tuple[int, int], ...] | None:
+    """Return how the sticks of one kit are cut into all rails of one screen, or None if they cannot be.
+
+    Pairs (stick, rail length), sticks numbered through the kit in the order of its lengths.
+    """
     if (kit.profile, kit.colour) != (screen.profile, screen.colour):
-        return False
+        return None
     kerf = joint_kerf(part.rules.kerf, part.corner)
-    rooms = [
+    rooms = tuple(
         offer.usable + kerf
         for offer in kit_sticks(kit, part.rules, 1, bought=True)
         for _ in range(min(offer.limit or 0, len(screen.rails)))
-    ]
-    return _fit(tuple(sorted((rail.length + kerf for rail in screen.rails), reverse=True)), tuple(sorted(rooms)))
+    )
+    rails = sorted((rail.length for rail in screen.rails), reverse=True)
+    sticks = _placed(tuple(length + kerf for length in rails), rooms)
+    return None if sticks is None else tuple(zip(sticks, rails, strict=True))
+
+
+def kit_stick_lengths(kit: Kit, screen: Screen) -> list[Ticks]:
+    """Return the length of each stick that :func:`shared_out` numbers."""
+    return [sticks.length for sticks in kit.sticks for _ in range(min(sticks.count, len(screen.rails)))]
 
 
 @cache
-def _fit(rails: tuple[int, ...], rooms: tuple[int, ...]) -> bool:
-    """Whether rails, longest first, fit into rooms; a screen has a handful, so every way is tried."""
+def _placed(rails: tuple[int, ...], rooms: tuple[int, ...]) -> tuple[int, ...] | None:
+    """Return a room for each rail, longest first, or None; a screen has a handful, so every way is tried."""
     if not rails:
-        return True
+        return ()
     tried = set()
     for place, room in enumerate(rooms):
         if room >= rails[0] and room not in tried:
             tried.add(room)
-            rest = tuple(sorted((*rooms[:place], room - rails[0], *rooms[place + 1 :])))
-            if _fit(rails[1:], rest):
-                return True
-    return False
+            rest = _placed(rails[1:], (*rooms[:place], room - rails[0], *rooms[place + 1 :]))
+            if rest is not None:
+                return (place, *rest)
+    return None
 
 
-def _meshes(kit: Kit, screen: Screen, part: BasketPart) -> bool:
-    """Whether a kit's piece of mesh is large enough for a screen, of the right cloth, and bought in this basket."""
+def mesh_way(kit: Kit, screen: Screen, part: BasketPart) -> bool | None:
+    """Return whether a screen's blank is turned on a kit's piece of mesh, or None if the piece does not serve it."""
     for blanks in part.blanks:
         if blanks.mesh == screen.mesh and kit.mesh is not None and kit.mesh.mesh == screen.mesh:
-            extra = blanks.rules.crosscut_extra
-            for piece in kit_mesh(kit, blanks.rules, 1, bought=True):
-                ways = [(screen.blank_width, screen.blank_height)]
-                if blanks.turns:
-                    ways.append((screen.blank_height, screen.blank_width))
-                return any(w <= piece.usable and h + extra <= (piece.length or 0) for w, h in ways)
-    return False
+            rules = blanks.rules
+            (piece,) = kit_mesh(kit, rules, 1, bought=True)
+            ways = [(screen.blank_width, screen.blank_height, False)]
+            if blanks.turns:
+                ways.append((screen.blank_height, screen.blank_width, True))
+            for across, along, turned in ways:
+                on_table = not 0 < rules.longest_crosscut < along
+                if across <= piece.usable and along + rules.crosscut_extra <= (piece.length or 0) and on_table:
+                    return turned
+    return None
 
 
-def _cost(part: BasketPart, counts: Sequence[int], made: Counter[str], with_mesh: Counter[str]) -> int | None:
+def _cost(part: BasketPart, counts: Sequence[int], made: Sequence[tuple[Screen, int, int, bool]]) -> int | None:
     kits = [(kit, count) for kit, count in zip(part.kits, counts, strict=True) if count]
-    rest = replace(part, rails=tuple(_rest_rails(part, made)), blanks=tuple(_rest_blanks(part, with_mesh)))
     opened = [replace(kit, on_hand=count) for kit, count in kits]
-    loose = loose_by_hand(replace(rest, rack=(*part.rack, *opened)), already=frozenset(kit.supplier for kit, _ in kits))
+    rest = replace(rest_of(part, made), rack=(*part.rack, *opened))
+    loose = loose_by_hand(rest, already=frozenset(kit.supplier for kit, _ in kits))
     if loose is None:
         return None
     return loose + sum((kit.price or 0) * max(count, kit.minimum) for kit, count in kits)
+
+
+def rest_of(part: BasketPart, made: Iterable[tuple[Screen, int, int, bool]]) -> BasketPart:
+    """Return the basket with only the rails and blanks that no kit makes."""
+    rails: Counter[str] = Counter()
+    blanks: Counter[str] = Counter()
+    for screen, _, windows, meshed in made:
+        rails[screen.opening] += windows
+        blanks[screen.opening] += windows if meshed else 0
+    return replace(part, rails=tuple(_rest_rails(part, rails)), blanks=tuple(_rest_blanks(part, blanks)))
 
 
 def _rest_rails(part: BasketPart, made: Counter[str]) -> Iterator[RailPart]:

@@ -24,10 +24,11 @@ from solver.sticks.patterns import Generator
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class CutRails:
-    """Patterns, and what each of their stock numbers stands for."""
+    """Patterns, and what each of their stock numbers and rail numbers stands for."""
 
     offers: tuple[StickOffer, ...]
     patterns: tuple[StickPattern, ...]
+    lengths: tuple[int, ...]
 
 
 class RailSide:
@@ -120,7 +121,11 @@ class RailSide:
             complete=all(pattern.stock < len(places) for pattern in plan.patterns),
             ending=plan.ending,
             work=plan.work,
-            answer=CutRails(offers=tuple(self.slots[place].offer for place in places), patterns=plan.patterns),
+            answer=CutRails(
+                offers=tuple(self.slots[place].offer for place in places),
+                patterns=plan.patterns,
+                lengths=self.problem.lengths,
+            ),
         )
         leasts = {p: least for p, more in beyond.items() if more and (least := self.slots[p].least) is not None}
         return credited(solved, leasts, {place: self._full_price(place, used[place]) for place in leasts})

@@ -69,11 +69,15 @@ class Search:
         """Cost of the best plan."""
         return None if self.best is None else self.best.cost
 
+    @property
+    def missing_cost(self) -> int:
+        """Cost at which stock that does not exist stands in: dearer than any plan worth keeping."""
+        return self._missing
+
     def run(self, starts: Iterable[Setting]) -> Ending:
         """Search until the best plan is proven or the limits are reached."""
+        # Even a search that is stopped at once is compared with what a shop does by hand.
         for setting in starts:
-            if self.best is not None and self.effort.over():
-                break
             self._start(setting)
         while not self.effort.over():
             choice = self.master.cheapest(below=self.cost, least=self.bound, work=2_000)
@@ -118,6 +122,13 @@ class Search:
                 self.master.learn(known)
                 learnt = True
         return learnt
+
+    def offer(self, setting: Setting, groups: Sequence[Solved]) -> None:
+        """Keep a plan that was made elsewhere, if its hardware can be had and it is the cheapest so far."""
+        self.effort.spend(sum(group.work for group in groups))
+        choice = self.master.within(setting.kits, self.trade.kits, setting.delivers)
+        if choice is not None:
+            self._keep(setting, groups, choice)
 
     def _start(self, setting: Setting) -> None:
         """Keep the plan of a given setting, if its hardware can be had."""
