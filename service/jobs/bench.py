@@ -41,11 +41,14 @@ class Bench:
         self._store = store
         self.lease_seconds = lease_seconds
 
-    def claim(self, owner: str) -> Claim | None:
-        """Return the part whose turn it is, with its job, or None if none is ready."""
+    def claim(self, owner: str, most_weight: int | None = None) -> Claim | None:
+        """Return the part whose turn it is, with its job, or None if none is ready.
+
+        With ``most_weight`` only a part of at most that many pieces is handed out.
+        """
 
         def work(ledger: Ledger) -> Claim | None:
-            part = ledger.claim(owner, self.lease_seconds)
+            part = ledger.claim(owner, self.lease_seconds, most_weight)
             if part is None:
                 return None
             job = ledger.job(part.job)

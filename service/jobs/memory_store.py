@@ -106,9 +106,11 @@ class _MemoryLedger:
         queued = [part.queued for part in self._parts.values() if part.state is PartState.QUEUED]
         return QueueReading(parts=parts, oldest_seconds=self.now() - min(queued) if queued else 0.0)
 
-    def claim(self, owner: str, lease_seconds: float) -> Part | None:
+    def claim(self, owner: str, lease_seconds: float, most_weight: int | None = None) -> Part | None:
         now = self.now()
         ready = [p for p in self._parts.values() if p.state is PartState.QUEUED and p.not_before <= now]
+        if most_weight is not None:
+            ready = [part for part in ready if part.weight <= most_weight]
         if not ready:
             return None
         part = min(ready, key=lambda part: (part.turn, part.id))

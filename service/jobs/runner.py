@@ -18,6 +18,8 @@ from service.jobs.sweep import Sweep
 from service.jobs.worker import Worker
 
 _LOG = structlog.get_logger()
+LIGHT = 200
+"""Pieces up to which a part is light: solved in a second or two. Checking and assembling count as one piece."""
 _IDLE_SECONDS = 0.5
 _WATCH_SECONDS = 0.5
 _STORE_DOWN_SECONDS = 1.0
@@ -31,7 +33,12 @@ class _InHand:
 
 
 class Runner:
-    """Runs jobs on threads of its own, away from any event loop, until it is stopped."""
+    """Runs jobs on threads of its own, away from any event loop, until it is stopped.
+
+    Beside one thread for each slot there is one for light parts alone, so that
+    a file is checked and a small job is solved while every slot is busy with
+    large parts for a minute or more.
+    """
 
     def __init__(self, bench: Bench, worker: Worker, sweep: Sweep, slots: int) -> None:
         self.owner = f"{socket.gethostname()[:80]}:{os.getpid()}:{secrets.token_hex(4)}"
@@ -47,7 +54,7 @@ class Runner:
 
     def start(self) -> None:
         """Start the threads."""
-        loops = [self._keep_claims, self._sweep_up, *[self._do_parts] * self._slots]
+        loops = [self._keep_claims, self._sweep_up, self._do_light_parts, *[self._do_parts] * self._slots]
         self._threads = [threading.Thread(target=loop, name=f"runner-{n}", daemon=True) for n, loop in enumerate(loops)]
         for thread in self._threads:
             thread.start()
@@ -59,7 +66,7 @@ class Runner:
     def stop(self, seconds: float = 10.0) -> None:
         """Give every part in hand back to the queue and end the threads."""
         self._leaving.set()
-        for _ in range(self._slots):
+        for _ in range(self._slots + 1):
             self._work.release()
         end = time.monotonic() + seconds
         for thread in self._threads:
@@ -75,10 +82,13 @@ class Runner:
         """How many parts are in hand."""
         return len(self._in_hand)
 
-    def _do_parts(self) -> None:
+    def _do_light_parts(self) -> None:
+        self._do_parts(LIGHT)
+
+    def _do_parts(self, most_weight: int | None = None) -> None:
         while not self._leaving.is_set():
             try:
-                claim = self._bench.claim(self.owner)
+                claim = self._bench.claim(self.owner, most_weight)
                 if claim is None:
                     self._work.acquire(timeout=_IDLE_SECONDS)
                     continue

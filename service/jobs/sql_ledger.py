@@ -132,7 +132,7 @@ class SqlLedger:
         oldest = self._connection.scalar(select(func.min(PARTS.c.queued)).where(PARTS.c.state == _QUEUED))
         return QueueReading(parts=parts, oldest_seconds=0.0 if oldest is None else self.now() - oldest)
 
-    def claim(self, owner: str, lease_seconds: float) -> Part | None:
+    def claim(self, owner: str, lease_seconds: float, most_weight: int | None = None) -> Part | None:
         """Hand out the part whose turn it is, in one statement.
 
         Adding zero to the pause keeps the database from looking parts up by
@@ -146,6 +146,8 @@ class SqlLedger:
             .limit(1)
             .with_for_update(skip_locked=True)
         )
+        if most_weight is not None:
+            up = up.where(PARTS.c.weight <= most_weight)
         query = (
             update(PARTS)
             .where(PARTS.c.id == up.scalar_subquery())

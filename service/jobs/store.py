@@ -92,8 +92,11 @@ class Ledger(Protocol):
     def queue(self) -> QueueReading:
         """Return how many parts are open in which state, and how long the oldest has been queued."""
 
-    def claim(self, owner: str, lease_seconds: float) -> Part | None:
-        """Hand out the queued part whose turn is least, in one statement; its fence and deliveries grow."""
+    def claim(self, owner: str, lease_seconds: float, most_weight: int | None = None) -> Part | None:
+        """Hand out the queued part whose turn is least, in one statement; its fence and deliveries grow.
+
+        With ``most_weight`` only parts of at most that many pieces are handed out.
+        """
 
     def renew(self, part_id: str, fence: int, lease_seconds: float) -> bool:
         """Extend a claim; return False if it no longer holds."""

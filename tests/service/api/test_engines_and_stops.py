@@ -54,3 +54,17 @@ def test_a_service_that_is_told_to_stop_gives_its_parts_back_and_leaves_no_proce
         assert {part["state"] for part in parts if part["task"] == "solve"} <= {"queued", "running", "done"}
         assert all(part["crashes"] == 0 for part in parts)
         service.client.delete(f"/jobs/{job}").raise_for_status()
+
+
+def test_a_small_job_is_done_while_every_slot_is_busy_with_a_large_one(tmp_path: Path) -> None:
+    hard = b"label,width,height\n" + b"".join(
+        b"W%d,%d %d/16,%d %d/16\n" % (n, 30 + n * 7 % 29, n % 16, 40 + n * 11 % 31, n * 3 % 16) for n in range(3_000)
+    )
+    with running_service(tmp_path / "data", slots="1") as service:
+        settings = json.dumps({"unit": "in", "seconds": 300, "work": 10**9})
+        large = service.hand_in(hard, settings=settings).json()["id"]
+        service.await_end(large, "solving", seconds=60)
+        small = service.hand_in(ROWS, settings=SETTINGS).json()["id"]
+        assert service.await_end(small, seconds=60)["state"] == "done"
+        assert service.client.get(f"/jobs/{large}").json()["state"] == "solving"
+        service.client.delete(f"/jobs/{large}").raise_for_status()

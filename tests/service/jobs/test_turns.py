@@ -1,6 +1,6 @@
 """Whose turn it is."""
 
-from service.jobs.bench import Bench
+from service.jobs.bench import Bench, NewPart
 from service.jobs.desk import Desk
 from service.jobs.memory_store import MemoryStore
 from tests.service.jobs.job_builders import DIGEST, a_wish, claimed, solving_job
@@ -50,3 +50,17 @@ def test_many_small_jobs_of_one_tenant_get_no_more_than_one_job_of_another() -> 
     for _ in range(3):
         desk.accept(a_wish("calm shop"))
     assert served(bench, 6).count("calm shop") == 3
+
+
+def test_who_takes_light_parts_alone_passes_the_heavy_ones_by() -> None:
+    store = MemoryStore()
+    desk, bench = Desk(store), Bench(store)
+    desk.accept(a_wish())
+    heavy = NewPart(name="rails heavy", payload=DIGEST, weight=5_000)
+    light = NewPart(name="rails light", payload=DIGEST, weight=20)
+    bench.checked(claimed(bench), (), DIGEST, [heavy, light])
+    assert bench.claim("worker", most_weight=10) is None
+    claim = bench.claim("worker", most_weight=200)
+    assert claim is not None
+    assert claim.part.name == "rails light"
+    assert claimed(bench).part.name == "rails heavy"
