@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
+from solver.frames import Words
 from solver.openings import Datum, Mounting, Opening
 from solver.plan import Kind
 from solver.rules import Rules
@@ -12,7 +13,7 @@ from solver.sizing.cautions.escape import escape_line, escape_remarks
 from solver.sizing.remarks import Remark
 
 
-def row_remarks(opening: Opening, rules: Rules, words: Mapping[int, str]) -> Iterator[Remark]:
+def row_remarks(opening: Opening, rules: Rules, words: Words) -> Iterator[Remark]:
     """Yield the cautions of one opening."""
     if opening.escape:
         yield from escape_remarks(opening, rules, words)
@@ -27,17 +28,20 @@ def row_remarks(opening: Opening, rules: Rules, words: Mapping[int, str]) -> Ite
         )
 
 
-def row_lines(opening: Opening, rules: Rules, words: Mapping[int, str]) -> tuple[str, ...]:
+def row_lines(opening: Opening, rules: Rules, words: Words) -> tuple[str, ...]:
     """Return the arithmetic lines that a caution rests on."""
     return (escape_line(opening, rules, words),) if opening.escape else ()
 
 
-def _fall(opening: Opening, rules: Rules, words: Mapping[int, str]) -> Iterator[Remark]:
+def _fall(opening: Opening, rules: Rules, words: Words) -> Iterator[Remark]:
     """Yield what to know of a low sill over a drop; where only one of the two is known, ask for the other."""
     sill, drop = opening.sill_height, opening.drop_outside
     if (sill is not None and sill >= rules.fall_sill) or (drop is not None and drop <= rules.fall_drop):
         return
-    figures = f"sill under {words[rules.fall_sill]} and more than {words[rules.fall_drop]} of drop outside"
+    unit = words.unit.value
+    figures = (
+        f"sill under {words[rules.fall_sill]} {unit} and more than {words[rules.fall_drop]} {unit} of drop outside"
+    )
     device = "an opening limiter or a fall prevention device (ASTM F2090)"
     if sill is not None and drop is not None:
         yield Remark(
