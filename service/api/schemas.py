@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from datetime import UTC, datetime
 from typing import Literal
 
@@ -11,7 +10,7 @@ from pydantic.config import JsonDict
 
 from service.deliverables import MEDIA_TYPES
 from service.jobs.desk import JobView
-from service.jobs.records import Job, JobState, Part
+from service.jobs.records import Job, Part
 from service.sheets.findings import Finding
 
 StateWord = Literal["queued", "checking", "waiting", "solving", "done", "failed", "cancelled"]
@@ -172,11 +171,6 @@ def job_line(job: Job) -> JobLine:
         changed=_time(job.changed),
         href=f"/jobs/{job.id}",
     )
-
-
-def state_words(states: Iterable[JobState] = JobState) -> list[str]:
-    """Return the words for states."""
-    return [state.value for state in states]
 
 
 def _part_out(part: Part) -> PartOut:

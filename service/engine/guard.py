@@ -46,12 +46,6 @@ class Guard:
         self._give_back(slot)
         return outcome
 
-    def warm(self, slots: int) -> None:
-        """Start that many children ahead of their first call."""
-        started = [Slot(self._modules) for _ in range(slots)]
-        with self._lock:
-            self._warm.extend(started)
-
     def close(self) -> None:
         """End every child that is not at work; one at work ends with its call."""
         with self._lock:

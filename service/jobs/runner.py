@@ -77,11 +77,6 @@ class Runner:
         """Whether every thread is at its work."""
         return bool(self._threads) and all(thread.is_alive() for thread in self._threads)
 
-    @property
-    def busy(self) -> int:
-        """How many parts are in hand."""
-        return len(self._in_hand)
-
     def _do_light_parts(self) -> None:
         self._do_parts(LIGHT)
 
