@@ -8,7 +8,6 @@ from solver.rolls.fitting import Fitting
 from solver.rolls.purchases import Purchase
 from solver.rolls.standing import Standing
 
-MOST_EFFORT = 512
 FEW_BLANKS = 80
 """Blanks up to which the cheapest purchases are usually decided at once."""
 FEW_ROLLS = 12
@@ -29,22 +28,18 @@ class Buying:
         self._fitting = Fitting(standing)
         self._shelved: list[int] = []
 
-    def search(self) -> bool:
-        """Search until proven or a limit is hit; False if it is proven that all rolls together do not suffice."""
+    def round(self, effort: int) -> bool:
+        """Search with some effort; False if it is proven that all rolls together do not suffice."""
         standing = self._standing
-        many = int(standing.demand.counts.sum()) > FEW_BLANKS
-        effort = 1
-        while not standing.done and effort <= MOST_EFFORT:
-            if effort == 1 and many:
-                # A first plan within a few per cent, before time goes into the last of them.
-                if not self._floor():
-                    return False
-                self._from_above(effort, rounds=0)
-            if not standing.done and not self._from_below(effort):
+        if effort == 1 and int(standing.demand.counts.sum()) > FEW_BLANKS:
+            # A first plan within a few per cent, before time goes into the last of them.
+            if not self._floor():
                 return False
-            if not standing.done:
-                self._from_above(effort, rounds=4 * effort)
-            effort *= 2
+            self._from_above(effort, rounds=0)
+        if not standing.done and not self._from_below(effort):
+            return False
+        if not standing.done:
+            self._from_above(effort, rounds=4 * effort)
         return True
 
     def _floor(self) -> bool:

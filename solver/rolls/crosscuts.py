@@ -92,7 +92,7 @@ class CrosscutPricing:
         start, stop, across = demand.start[use], demand.stop[use], demand.lay_across[use]
         lay_values, lay_bounds = lay_values[use], lay_bounds[use]
         if self.dense:
-            self._effort.spend(0.05 + len(start) * self._top * 3e-6)
+            self._effort.spend(0.5 + len(start) * self._top * 5e-6)
             return DENSE_TABLE.compiled(start, stop, across, lay_values, lay_bounds, len(demand.lengths), demand.widths)
         before = self._sparse.steps
         table = self._sparse.table(start, stop, across, lay_values, lay_bounds, len(demand.lengths), demand.widths)
@@ -129,6 +129,6 @@ class CrosscutPricing:
 
     def _pick(self, across: Whole, values: Whole, bounds: Whole, width: int) -> Whole:
         if self.dense:
-            self._effort.spend(0.02 + len(across) * width * 3e-6)
+            self._effort.spend(0.05 + len(across) * width * 1e-6)
             return DENSE_PICK.compiled(across, values, bounds, width)
         return self._sparse.pick(across, values, bounds, width)

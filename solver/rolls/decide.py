@@ -173,7 +173,7 @@ class CrosscutModel:
         solver.parameters.max_time_in_seconds = max(0.05, self._effort.seconds_left)
         with self._effort.watched(solver.stop_search):
             status = solver.solve(self._model)
-        self._effort.spend(5 + len(self._columns) * 0.02 + 1000 * solver.response_proto.deterministic_time)
+        self._effort.spend(10 + len(self._columns) * 0.05 + 4000 * solver.response_proto.deterministic_time)
         if status == cp_model.INFEASIBLE:
             return Decision(Verdict.REFUTED)
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):

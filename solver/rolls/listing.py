@@ -143,7 +143,7 @@ def crosscuts_within(
                 most - len(found) + 1,
                 _STEPS_EACH,
             )
-            effort.spend(0.02 + max(steps, 0) * 1e-5)
+            effort.spend(0.08 + max(steps, 0) * 1e-5)
             if steps < 0 or len(found) + len(rows) > most or effort.over():
                 return None
             found += [(pricing.made(lays, row), width) for row in rows]

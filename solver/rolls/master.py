@@ -150,6 +150,7 @@ class Master:
         for kind in np.flatnonzero(residual != self.residual):
             self._cover[kind].SetLb(float(residual[kind]))
         self.residual = residual.copy()
+        self._effort.spend(0.5 + len(self.columns) * 5e-4)
         fitting = np.all(self._matrix[: len(self.columns)] <= residual, axis=1)
         for number in np.flatnonzero(fitting != np.array(self._open)):
             self._crosscuts[number].SetUb(self._solver.infinity() if fitting[number] else 0.0)
@@ -165,7 +166,7 @@ class Master:
             if text:
                 fresh.SetIntegerParam(fresh.INCREMENTALITY, fresh.INCREMENTALITY_OFF)
             status = solver.Solve(fresh)
-            self._effort.spend(0.3 + solver.iterations() * (len(self._cover) + 20) * 2e-4)
+            self._effort.spend(1.5 + solver.iterations() * (len(self._cover) + 20) * 2e-4)
             if status == pywraplp.Solver.OPTIMAL:
                 self.duals = np.array([row.dual_value() for row in self._cover])
                 self.prices = np.array([-row.dual_value() for row in self._room])

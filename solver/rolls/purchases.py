@@ -149,7 +149,7 @@ class Purchases:
         solver.parameters.max_time_in_seconds = max(0.1, self._effort.seconds_left)
         with self._effort.watched(solver.stop_search):
             status = solver.solve(model)
-        self._effort.spend(3 + 1000 * solver.response_proto.deterministic_time)
+        self._effort.spend(10 + 3000 * solver.response_proto.deterministic_time)
         if status == cp_model.INFEASIBLE:
             return None
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):

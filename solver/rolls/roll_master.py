@@ -160,7 +160,7 @@ class RollMaster:
             if text:
                 fresh.SetIntegerParam(fresh.INCREMENTALITY, fresh.INCREMENTALITY_OFF)
             status = solver.Solve(fresh)
-            self._effort.spend(0.3 + solver.iterations() * (len(self._cover) + len(self._slots)) * 2e-4)
+            self._effort.spend(1.0 + solver.iterations() * (len(self._cover) + len(self._slots)) * 5e-4)
             if status == pywraplp.Solver.OPTIMAL:
                 self.duals = np.array([row.dual_value() for row in self._cover])
                 self.prices = [max(0.0, -row.dual_value()) for row in self._limits]

@@ -7,45 +7,56 @@ import numpy as np
 from solver.rolls.closing import SMALL_LIST, close_running
 from solver.rolls.decide import Verdict
 from solver.rolls.dive import dive
+from solver.rolls.master import Floats
 from solver.rolls.neighbourhood import Neighbourhood
 from solver.rolls.standing import Standing
 from solver.rolls.trimming import Chosen
 
-PATIENCE = 8
-"""Batches of attempts without any gain after which the search around the best is given up."""
 
+class Running:
+    """The search for the least weighted length; the selling step only counts in the cost of what is found."""
 
-def search_running(standing: Standing) -> None:
-    """Dive, search around the best, and close the gap by listing, until proven or a limit is hit."""
-    rates = _rates(standing)
-    best: Chosen | None = None
-    for attempt in range(4):
-        if standing.done:
-            return
-        standing.master.buy()
-        found = dive(standing.master, standing.effort, standing.chance, noise=0.3 if attempt else 0.0)
-        if found is None:
-            return
-        standing.keep_on_best_rolls(found)
-        if best is None or _worth(found, rates) < _worth(best, rates):
-            best = found
-    most, units, idle = SMALL_LIST, 2.0, 0
-    while best is not None and not standing.done and idle < PATIENCE:
-        if standing.pricing.exact and close_running(standing, most=most, units=units) is not Verdict.OPEN:
-            return
-        search = Neighbourhood(standing.master, standing.effort, standing.chance, rates / rates.max(), None)
-        idle += 1
-        for _ in range(40):
+    def __init__(self, standing: Standing) -> None:
+        self._standing = standing
+        self._rates = _rates(standing)
+        self._best: Chosen | None = None
+        self._attempts = min(40, max(5, int(standing.demand.counts.sum()) // 5))
+
+    def dive(self, dives: int) -> None:
+        """Dive a few times and keep the best."""
+        standing = self._standing
+        for attempt in range(dives):
             if standing.done:
                 return
-            better = search.improved(best, standing.chance.randint(8, 28))
+            standing.master.buy()
+            found = dive(standing.master, standing.effort, standing.chance, noise=0.3 if attempt else 0.0)
+            if found is None:
+                return
+            standing.keep_on_best_rolls(found)
+            if self._best is None or _worth(found, self._rates) < _worth(self._best, self._rates):
+                self._best = found
+
+    def round(self, effort: int) -> None:
+        """Close the gap by listing if that is within the effort, else search around the best."""
+        standing = self._standing
+        if standing.done or self._best is None:
+            return
+        if standing.pricing.exact:
+            verdict = close_running(standing, most=SMALL_LIST * (effort + 1) // 4, units=0.5 * effort)
+            if verdict is not Verdict.OPEN or standing.done:
+                return
+        rates = self._rates / self._rates.max()
+        search = Neighbourhood(standing.master, standing.effort, standing.chance, rates, None)
+        for _ in range(self._attempts):
+            if standing.done:
+                return
+            better = search.improved(self._best, standing.chance.randint(8, 28))
             if better is not None:
-                best, idle = better, 0
-                standing.keep_on_best_rolls(best)
-        most, units = most * 3 // 2, units * 1.5
+                self._best = better
+                standing.keep_on_best_rolls(better)
 
 
-def _rates(standing: Standing) -> np.typing.NDArray[np.float64]:
+def _rates(standing: Standing) -> Floats:
     """Return the cost of a unit of length on each width; where only free rolls lie, next to nothing."""
     rates = np.full(len(standing.demand.widths), 0.0)
     for width in range(len(rates)):
@@ -55,5 +66,5 @@ def _rates(standing: Standing) -> np.typing.NDArray[np.float64]:
     return np.asarray(np.maximum(rates, floor))
 
 
-def _worth(chosen: Chosen, rates: np.typing.NDArray[np.float64]) -> float:
+def _worth(chosen: Chosen, rates: Floats) -> float:
     return sum(float(rates[width]) * crosscut.length * copies for crosscut, width, copies in chosen)

@@ -14,12 +14,17 @@ from solver.rolls.demand import Demand
 from solver.rolls.effort import Effort
 from solver.rolls.filled import Filled
 from solver.rolls.model import NestingPlan
-from solver.rolls.running import search_running
+from solver.rolls.running import Running
 from solver.rolls.slices import slice_cut
 from solver.rolls.stacks import StackPricing
 from solver.rolls.standing import Standing
 from solver.rolls.written import written
 
+MOST_EFFORT = 256
+PATIENCE = 12
+"""Rounds without any gain, each with twice the effort, after which the search is given up."""
+BUYING_FROM = 16
+"""Effort from which running length is also sought by purchases; before that it is sought by length alone."""
 TWO_STAGE_SHARE = 0.4
 """Share of the limits that goes into two stages where three are allowed."""
 
@@ -90,9 +95,21 @@ def _two_stages(demand: Demand, limits: Limits) -> Standing:
 def _searched(standing: Standing) -> bool:
     """Search the way that suits the rolls on offer; False if it is proven that they do not suffice."""
     offers = standing.demand.offers
+    running = None
     if all(offer.running or offer.cost == 0 for offer in offers) and any(offer.running for offer in offers):
-        search_running(standing)
-    return standing.done or Buying(standing).search()
+        running = Running(standing)
+        running.dive(4)
+    buying = Buying(standing)
+    effort, idle, before = 1, 0, standing.cost
+    while not standing.done and idle < PATIENCE:
+        if running is not None:
+            running.round(effort)
+        if not standing.done and (running is None or effort >= BUYING_FROM) and not buying.round(effort):
+            return False
+        idle = idle + 1 if standing.cost == before else 0
+        before = standing.cost
+        effort = min(2 * effort, MOST_EFFORT)
+    return True
 
 
 def _start(standing: Standing, plans: tuple[Filled, ...]) -> None:
