@@ -106,6 +106,11 @@ class Master:
         for row, count in zip(self._rails, counts, strict=True):
             row.SetLb(float(count))
 
+    def stretch(self, counts: Iterable[float]) -> None:
+        """Change the demand whose multiple is sought."""
+        for row, count in zip(self._rails, counts, strict=True):
+            row.SetCoefficient(self._multiple, -count)
+
     def limit(self, size: int, count: int) -> None:
         """Change how many sticks of a limited size there are."""
         self._sizes[size].SetUb(float(count))
