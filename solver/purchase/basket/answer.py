@@ -47,6 +47,7 @@ def basket_group(part: BasketPart, limits: Limits) -> BasketGroup:
     if any(windows.kits):
         share = replace(limits, work=max(1, limits.work // 50), report=_quiet)
         groups = tuple(window_groups(part, numbers, windows, search.missing_cost, effort, share))
+        effort.spend(sum(group.work for group in groups))
         search.offer(_everybody(part, windows.kits), groups)
     ending = search.run(_starts(part, numbers, windows))
     if search.best is None:

@@ -20,8 +20,8 @@ from solver.rolls.effort import Effort
 from solver.rolls.master import Master
 from solver.rolls.model import Blank, NestedRoll, RollWidth
 
-WHOLE_SUM = 1 << 44
-"""Cuts are scaled to about this need, rooms rounded up, so that they are whole numbers of moderate size."""
+WHOLE_SUMS = (1 << 22, 1 << 44)
+"""Cuts are scaled to this need, rooms rounded up, so that they are whole numbers: small ones where these suffice."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -57,21 +57,17 @@ class BlankSide:
             room[offer.width] += offer.length * amounts[offer.number]
         self._master.fix_rolls(room, self._master.weights * 0)
         found = self._master.generate(300)
-        if found is None:
+        if found is None or not found.need:
             return None
-        there = sum(held * amounts[offer.number] for held, offer in zip(found.room, self._demand.offers, strict=True))
-        if there >= found.need:
-            return None
-        return self._whole(found.room, found.need)
-
-    def _whole(self, room: Sequence[Fraction], need: int) -> Cut:
-        factor = Fraction(WHOLE_SUM, max(1, need))
-        whole = tuple(
-            (self.slots[offer.number].resource, ceil(min(held, Fraction(need)) * factor))
-            for held, offer in zip(room, self._demand.offers, strict=True)
-            if held
-        )
-        return Cut(room=whole, need=WHOLE_SUM)
+        for whole in WHOLE_SUMS:
+            factor = Fraction(whole, max(1, found.need))
+            rooms = [ceil(min(held, Fraction(found.need)) * factor) for held in found.room]
+            there = sum(held * amounts[offer.number] for held, offer in zip(rooms, self._demand.offers, strict=True))
+            if there < whole:
+                pairs = zip(self._demand.offers, rooms, strict=True)
+                held_by = tuple((self.slots[offer.number].resource, held) for offer, held in pairs if held)
+                return Cut(room=held_by, need=whole)
+        return None
 
     def solved(self, terms: Terms, missing_cost: int, limits: Limits) -> Solved:
         """Return the best nesting with ``terms.free`` rolls for nothing."""

@@ -9,7 +9,7 @@ for every choice.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from math import gcd
 from typing import Any
 
@@ -151,7 +151,9 @@ class Master:
         model.add(self._cost >= -(-least // self.step))
         return self._solved(model, least, work)
 
-    def within(self, kits: Sequence[int], articles: Sequence[int], delivers: Sequence[bool]) -> Choice | None:
+    def within(
+        self, kits: Sequence[int], articles: Sequence[int], delivers: Sequence[bool], sure: Set[int] = frozenset()
+    ) -> Choice | None:
         """Return the cheapest purchase with given numbers of kits and no other suppliers, or None if there is none.
 
         Parameters
@@ -160,12 +162,16 @@ class Master:
             How many of which articles, in step.
         delivers
             Who may deliver, shape (n_suppliers,).
+        sure
+            Suppliers who deliver in any case.
         """
         model = self._model.clone()
         for number, count in zip(articles, kits, strict=True):
             model.add(self._bought[number] == count)
-        for allowed, delivery in zip(delivers, self._delivers, strict=True):
-            if not allowed:
+        for supplier, (allowed, delivery) in enumerate(zip(delivers, self._delivers, strict=True)):
+            if supplier in sure:
+                model.add(delivery == 1)
+            elif not allowed:
                 model.add(delivery == 0)
         choice = self._solved(model, 0, 1_000)
         return choice if choice is not None and choice.bought else None

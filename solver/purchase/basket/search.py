@@ -124,18 +124,20 @@ class Search:
         return learnt
 
     def offer(self, setting: Setting, groups: Sequence[Solved]) -> None:
-        """Keep a plan that was made elsewhere, if its hardware can be had and it is the cheapest so far."""
-        self.effort.spend(sum(group.work for group in groups))
-        choice = self.master.within(setting.kits, self.trade.kits, setting.delivers)
+        """Keep a plan for a setting, if its hardware can be had and it is the cheapest so far."""
+        articles = self.trade.market.articles
+        used = {n for (group, place), n in self.trade.loose.items() if groups[group].used[place]}
+        used |= {n for kits, n in zip(setting.kits, self.trade.kits, strict=True) if kits}
+        sure = {supplier for number in used if (supplier := articles[number].supplier) is not None}
+        choice = self.master.within(setting.kits, self.trade.kits, setting.delivers, sure)
         if choice is not None:
             self._keep(setting, groups, choice)
 
     def _start(self, setting: Setting) -> None:
-        """Keep the plan of a given setting, if its hardware can be had."""
-        choice = self.master.within(setting.kits, self.trade.kits, setting.delivers)
-        if choice is not None:
-            solved = [self._group(group, self._terms(group, setting), 0) for group in range(len(self.trade.sides))]
-            self._keep(setting, solved, choice)
+        """Plan every group at a setting and keep the plan."""
+        self.offer(
+            setting, [self._group(group, self._terms(group, setting), 0) for group in range(len(self.trade.sides))]
+        )
 
     def _plan(self, choice: Choice) -> bool:
         """Plan every group at the setting of a choice; return whether anything new came of it."""
@@ -274,13 +276,9 @@ class Search:
         """Spend what is left on the groups of the best plan; the bound stays."""
         if self.best is not None and not self.effort.over():
             setting = self.best.setting
-            choice = self.master.within(setting.kits, self.trade.kits, setting.delivers)
-            if choice is not None:
-                last = len(SHARES) - 1
-                solved = [
-                    self._group(group, self._terms(group, setting), last) for group in range(len(self.trade.sides))
-                ]
-                self._keep(setting, solved, choice)
+            last = len(SHARES) - 1
+            sides = range(len(self.trade.sides))
+            self.offer(setting, [self._group(group, self._terms(group, setting), last) for group in sides])
         if self.cost == self.bound:
             return Ending.PROVEN
         return self.effort.over() or Ending.EXHAUSTED
