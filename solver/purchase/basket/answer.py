@@ -41,7 +41,7 @@ def basket_group(part: BasketPart, limits: Limits) -> BasketGroup:
         If what can be bought and what is on hand do not suffice.
     """
     effort = Effort(limits)
-    numbers = trade(part, limits, effort)
+    numbers = trade(part, effort)
     windows = kit_per_window(part)
     search = Search(numbers, effort)
     if any(windows.kits):

@@ -19,6 +19,7 @@ from solver.rolls.demand import ordered_demand
 from solver.rolls.effort import Effort
 from solver.rolls.master import Master
 from solver.rolls.model import Blank, NestedRoll, RollWidth
+from solver.sticks.effort import Effort as WorkCount
 
 WHOLE_SUMS = (1 << 22, 1 << 44)
 """Cuts are scaled to this need, rooms rounded up, so that they are whole numbers: small ones where these suffice."""
@@ -36,14 +37,15 @@ class CutBlanks:
 class BlankSide:
     """Blanks with their slots: rolls on the rack, mesh of kits, and loose rolls or running length on sale."""
 
-    def __init__(self, part: BlankPart, slots: Sequence[Slot[RollOffer]], limits: Limits) -> None:
+    def __init__(self, part: BlankPart, slots: Sequence[Slot[RollOffer]], count: WorkCount) -> None:
         self.part = part
         self.slots = tuple(slots)
         one_each = [_roll(slot.offer, cost=1, limit=None) for slot in slots]
         self.problem = roll_nesting(part, one_each)
         self._demand = ordered_demand(self.problem)
-        self.effort = Effort(limits)
-        self._master = Master(CrosscutPricing(self._demand, self.effort), self.effort)
+        self._count = count
+        self._effort = Effort(count.limits)
+        self._master = Master(CrosscutPricing(self._demand, self._effort), self._effort)
 
     @property
     def resources(self) -> tuple[int, ...]:
@@ -56,7 +58,9 @@ class BlankSide:
         for offer in self._demand.offers:
             room[offer.width] += offer.length * amounts[offer.number]
         self._master.fix_rolls(room, self._master.weights * 0)
+        before = self._effort.work
         found = self._master.generate(300)
+        self._count.spend(self._effort.work - before)
         if found is None or not found.need:
             return None
         for whole in WHOLE_SUMS:

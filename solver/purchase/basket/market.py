@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from solver.catalogue import RollStock, StickStock
-from solver.limits import Limits
 from solver.parts.offers import RollOffer, StickOffer, kit_mesh, kit_sticks, roll_offers, stick_offers
 from solver.parts.record import BasketPart, BlankPart
 from solver.purchase.basket.blank_side import BlankSide
@@ -39,12 +38,12 @@ class Trade:
         return (*self.rails, *self.blanks)
 
 
-def trade(part: BasketPart, limits: Limits, effort: Effort) -> Trade:
+def trade(part: BasketPart, effort: Effort) -> Trade:
     """Return a basket as articles, resources and sides."""
     stall = Stall(part)
     loose: dict[tuple[int, int], int] = {}
     rails = tuple(_rail_side(part, stall, loose, group, effort) for group in range(len(part.rails)))
-    blanks = tuple(_blank_side(part, stall, loose, group, limits) for group in range(len(part.blanks)))
+    blanks = tuple(_blank_side(part, stall, loose, group, effort) for group in range(len(part.blanks)))
     rows = tuple(covers(part, stall))
     kits = tuple(stall.sell_kit(kit) for kit in part.kits)
     market = Market(
@@ -107,7 +106,7 @@ def _loose_sticks(
 
 
 def _blank_side(
-    basket: BasketPart, stall: Stall, loose: dict[tuple[int, int], int], number: int, limits: Limits
+    basket: BasketPart, stall: Stall, loose: dict[tuple[int, int], int], number: int, effort: Effort
 ) -> BlankSide:
     part = basket.blanks[number]
     group = len(basket.rails) + number
@@ -130,7 +129,7 @@ def _blank_side(
             if piece.usable >= narrowest:
                 slots.append(Slot(offer=piece, resource=stall.resource()))
                 stall.kit_gives(kit, slots[-1].resource, kit.mesh.count, pieces)
-    return BlankSide(part, slots, limits)
+    return BlankSide(part, slots, effort)
 
 
 def _loose_rolls(

@@ -187,15 +187,18 @@ class Master:
         if status == cp_model.INFEASIBLE:
             return None
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            return Choice(bought=(), delivers=(), cost=0, bound=least)
+            return Choice(bought=(), delivers=(), cost=0, bound=max(least, self._lowest(solver)))
         cost = int(solver.value(self._cost))
-        lowest = cost if status == cp_model.OPTIMAL else _rounded_up(solver.best_objective_bound)
         return Choice(
             bought=tuple(solver.value(total) for total in self._bought),
             delivers=tuple(bool(solver.value(delivers)) for delivers in self._delivers),
             cost=cost * self.step,
-            bound=max(least, lowest * self.step),
+            bound=cost * self.step if status == cp_model.OPTIMAL else max(least, self._lowest(solver)),
         )
+
+    def _lowest(self, solver: cp_model.CpSolver) -> int:
+        """Return the bound of a run that was cut short; no cost is negative."""
+        return max(0, _rounded_up(solver.best_objective_bound)) * self.step
 
 
 def _rounded_up(bound: float) -> int:

@@ -23,6 +23,9 @@ from solver.sticks.effort import Effort
 SHARES = (0.03, 0.15, 1.0)
 """What one group may use of the work limit, at its first, second and last try."""
 
+PATIENCE = 2_000
+"""Units of work the master may use at first for one purchase."""
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Setting:
@@ -79,18 +82,19 @@ class Search:
         # Even a search that is stopped at once is compared with what a shop does by hand.
         for setting in starts:
             self._start(setting)
+        patience = PATIENCE
         while not self.effort.over():
-            choice = self.master.cheapest(below=self.cost, least=self.bound, work=2_000)
+            choice = self.master.cheapest(below=self.cost, least=self.bound, work=patience)
             if choice is None:
                 return self._nothing_cheaper()
             self._raise_bound(choice.bound)
-            if not choice.bought:
-                return Ending.EXHAUSTED
-            if self._learn_cuts(choice):
+            if choice.bought and (self._learn_cuts(choice) or self._plan(choice)):
                 continue
-            if not self._plan(choice):
-                return self._polish()
-        return self.effort.over() or Ending.EXHAUSTED
+            if choice.bought and choice.bound >= choice.cost:
+                break
+            # The master gave up early: what it said is no news, so it is asked again with more patience.
+            patience *= 4
+        return self._polish()
 
     def _nothing_cheaper(self) -> Ending:
         if self.best is None:

@@ -47,7 +47,7 @@ def window_groups(
         cloth = blanks.get(mesh.part.mesh)
         loose = None
         if cloth is not None:
-            loose = BlankSide(cloth, mesh.slots, limits).solved(_loose_terms(mesh), missing_cost, limits)
+            loose = BlankSide(cloth, mesh.slots, effort).solved(_loose_terms(mesh), missing_cost, limits)
         yield _with_rolls(mesh, loose, tuple(_kit_rolls(part, mesh, windows)))
 
 

@@ -55,7 +55,7 @@ def rail_side(lengths: list[int], *slots: Slot[StickOffer]) -> RailSide:
 
 def blank_side(sizes: list[tuple[int, int]], *slots: Slot[RollOffer]) -> BlankSide:
     runs = [blanks(f"W{n}", inches(width), inches(height)) for n, (width, height) in enumerate(sizes)]
-    return BlankSide(blank_part(*runs, rules=EXACT), slots, LIMITS)
+    return BlankSide(blank_part(*runs, rules=EXACT), slots, Effort(LIMITS))
 
 
 def everything_sold(side: RailSide | BlankSide) -> Solved:
