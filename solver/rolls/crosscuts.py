@@ -12,6 +12,8 @@ from solver.rolls.knapsack import DENSE_PICK, DENSE_TABLE, SparseKnapsack
 
 DENSE_UP_TO = 20_000
 """Widest roll, in width units, for which the dense form is the faster one."""
+COARSE_UNITS = 8_000
+"""Units of the widest roll where crosscuts are looked for in a coarser unit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +35,10 @@ class CrosscutPricing:
     """Exact pricing of two-stage crosscuts for whole-number values of the kinds.
 
     ``exact`` says whether ``best_values`` may serve a proof, ``dense`` and
-    ``compiled`` how the loops run.
+    ``compiled`` how the loops run. Where the width unit is ``fine``, as when inch
+    and metric blanks meet, ``coarse`` may be set to look for crosscuts with the
+    blanks' widths rounded up to a coarser unit: each found can be cut, but the
+    best may be missed, so no proof may rest on it.
 
     Examples
     --------
@@ -70,6 +75,10 @@ class CrosscutPricing:
         self.dense = self.compiled and top <= DENSE_UP_TO
         self._sparse = SparseKnapsack(compiled=self.compiled)
         self._top = top
+        self.coarse = False
+        self.fine = self.compiled and not self.dense
+        unit = -(-top // COARSE_UNITS) if self.fine else 1
+        self._coarse_across, self._coarse_widths = -(-demand.lay_across // unit), demand.widths // unit
 
     def best_values(self, values: Whole, bounds: Whole) -> Whole:
         """Return the best total value in each crosscut length on each roll width.
@@ -91,6 +100,10 @@ class CrosscutPricing:
         use = (lay_values > 0) & (lay_bounds > 0)
         start, stop, across = demand.start[use], demand.stop[use], demand.lay_across[use]
         lay_values, lay_bounds = lay_values[use], lay_bounds[use]
+        if self.coarse and self.fine:
+            across, widths = self._coarse_across[use], self._coarse_widths
+            self._effort.spend(0.5 + len(start) * int(widths[-1]) * 5e-6)
+            return DENSE_TABLE.compiled(start, stop, across, lay_values, lay_bounds, len(demand.lengths), widths)
         if self.dense:
             self._effort.spend(0.5 + len(start) * self._top * 5e-6)
             return DENSE_TABLE.compiled(start, stop, across, lay_values, lay_bounds, len(demand.lengths), demand.widths)
@@ -108,9 +121,13 @@ class CrosscutPricing:
         lays, kinds = lays[use], kinds[use]
         if not len(lays):
             return None
-        return self.made(
-            lays, self._pick(demand.lay_across[lays], values[kinds], bounds[kinds], int(demand.widths[width]))
-        )
+        if self.coarse and self.fine:
+            across, room = self._coarse_across[lays], int(self._coarse_widths[width])
+            self._effort.spend(0.05 + len(across) * room * 1e-6)
+            counts = DENSE_PICK.compiled(across, values[kinds], bounds[kinds], room)
+        else:
+            counts = self._pick(demand.lay_across[lays], values[kinds], bounds[kinds], int(demand.widths[width]))
+        return self.made(lays, counts) if counts.any() else None
 
     def made(self, lays: Whole, counts: Whole) -> Crosscut:
         """Return the crosscut that holds ``counts`` blanks of ``lays``, as short as they allow."""

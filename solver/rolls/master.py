@@ -190,20 +190,31 @@ class Master:
             rounds ran out); None if the programme could not be solved.
         """
         most = most or 10 + len(self.demand.counts) // 12
-        cut: Cut | None = None
-        for _ in range(rounds):
+        full = self.pricing.exact and bool((self.residual == self.demand.counts).all())
+        priced = False
+        self.pricing.coarse = True
+        for turn in range(rounds):
             if self._effort.over() or not self.solve():
-                return cut
-            values = whole_values(self.duals)
-            table = self.pricing.best_values(values, self.residual)
-            self.values, self.table = values, table
-            if self.pricing.exact and (self.residual == self.demand.counts).all():
-                cut = cut_from(self.demand, values, table, compiled=self.pricing.compiled)
-            if not self._add_best(values, table, tolerance, most):
                 break
+            if turn == rounds - 1 and full:
+                self.pricing.coarse = False
+            self.values = whole_values(self.duals)
+            self.table = self.pricing.best_values(self.values, self.residual)
+            priced = True
+            if not self._add_best(self.values, self.table, tolerance, most):
+                if not full or not self.pricing.coarse or not self.pricing.fine:
+                    break
+                # Nothing more in the coarse unit: go on, and end, with the exact one.
+                self.pricing.coarse = False
         else:
             self.solve()
-        return cut
+        inexact = self.pricing.coarse and self.pricing.fine
+        self.pricing.coarse = False
+        if not full or not priced:
+            return None
+        if inexact:
+            self.table = self.pricing.best_values(self.values, self.residual)
+        return cut_from(self.demand, self.values, self.table, compiled=self.pricing.compiled)
 
     def _add_best(self, values: Whole, table: Whole, tolerance: float, most: int) -> bool:
         top = float(self.duals.max(initial=0.0))

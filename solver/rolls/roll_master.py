@@ -180,23 +180,28 @@ class RollMaster:
         Cut or None
             The exact cut of the last dual values, if they are for the full demand.
         """
-        cut: Cut | None = None
         full = self.pricing.exact and bool((self.residual == self.demand.counts).all())
+        priced = False
+        self.pricing.coarse = True
         for _ in range(rounds):
             if self._effort.over() or not self.solve():
-                return cut
-            values = whole_values(self.duals)
+                break
             top = float(self.duals.max(initial=0.0))
             if top <= 0:
-                return cut
-            table = self.pricing.best_values(values, self.residual)
-            self.values, self.table = values, table
-            if full:
-                cut = cut_from(self.demand, values, table, compiled=self.pricing.compiled)
-            if not self._add_best(values, table, top / float(values.max()), tolerance):
-                return cut
-        self.solve()
-        return cut
+                break
+            self.values = whole_values(self.duals)
+            self.table = self.pricing.best_values(self.values, self.residual)
+            priced = True
+            if not self._add_best(self.values, self.table, top / float(self.values.max()), tolerance):
+                break
+        else:
+            self.solve()
+        self.pricing.coarse = False
+        if not full or not priced:
+            return None
+        if self.pricing.fine:
+            self.table = self.pricing.best_values(self.values, self.residual)
+        return cut_from(self.demand, self.values, self.table, compiled=self.pricing.compiled)
 
     def _add_best(self, values: Whole, table: Whole, worth: float, tolerance: float) -> bool:
         """Add for each offer the best pattern of slots, with the best crosscut of each slot."""

@@ -15,6 +15,9 @@ from solver.rolls.knapsack import DENSE_PICK, DENSE_TABLE
 STEPS_EACH = 30_000_000
 """Inner steps one pricing round may take; with more lengths than that only every so many-th is priced."""
 
+MOST_UNITS = 4_000
+"""Units of the widest roll and of the longest crosscut."""
+
 
 def _strip_values(across: Whole, along: Whole, values: Whole, bounds: Whole, lengths: Whole) -> Whole:
     """Return the best value of a strip that each lay begins, in each crosscut length, shape (n_lays, n_lengths).
@@ -64,8 +67,12 @@ class StackPricing(CrosscutPricing):
     def __init__(self, demand: Demand, effort: Effort) -> None:
         super().__init__(demand, effort)
         self._order = np.lexsort((demand.lay_along, demand.lay_across))
-        self._inner = demand.lengths - demand.extra
         self._round = 0
+        # Blanks are rounded up to units coarse enough for the loops, rolls and crosscuts down: what fits there fits.
+        wide = -(-int(demand.widths[-1]) // MOST_UNITS)
+        long = -(-int(demand.lengths[-1]) // MOST_UNITS)
+        self._across, self._widths = -(-demand.lay_across // wide), demand.widths // wide
+        self._along, self._inner = -(-demand.lay_along // long), (demand.lengths - demand.extra) // long
 
     def best_values(self, values: Whole, bounds: Whole) -> Whole:
         """Return about the best value in each crosscut length on each roll width; 0 where none was priced."""
@@ -74,15 +81,15 @@ class StackPricing(CrosscutPricing):
         lays, strips = self._strips(values, bounds)
         if not len(lays):
             return table
-        across = demand.lay_across[lays]
-        steps = len(lays) * int(demand.widths[-1])
+        across = self._across[lays]
+        steps = len(lays) * int(self._widths[-1])
         every = max(1, -(-steps * len(demand.lengths) // STEPS_EACH))
         self._round += 1
         first = np.zeros(len(lays), np.int64)
         run = DENSE_TABLE.compiled if self.compiled else DENSE_TABLE.plain
         for place in range(self._round % every, len(demand.lengths), every):
             table[place] = run(
-                first, first + 1, across, strips[:, place], bounds[demand.lay_kind[lays]], 1, demand.widths
+                first, first + 1, across, strips[:, place], bounds[demand.lay_kind[lays]], 1, self._widths
             )[0]
         self._effort.spend(0.1 + steps * len(demand.lengths) / every * 2e-6)
         return table
@@ -92,13 +99,12 @@ class StackPricing(CrosscutPricing):
         demand = self.demand
         lays, strips = self._strips(values, bounds)
         worth = strips[:, length] if len(lays) else np.zeros(0, np.int64)
-        use = (worth > 0) & (demand.lay_across[lays] <= demand.widths[width])
+        use = (worth > 0) & (self._across[lays] <= self._widths[width])
         lays, worth = lays[use], worth[use]
         if not len(lays):
             return None
         picked = self._chosen(demand.lay_across[lays], worth, bounds[demand.lay_kind[lays]], int(demand.widths[width]))
         left = bounds.copy()
-        room = int(demand.widths[width])
         made: list[tuple[int, tuple[tuple[int, int], ...]]] = []
         for place in range(len(lays) - 1, -1, -1):
             lay = int(lays[place])
@@ -106,7 +112,6 @@ class StackPricing(CrosscutPricing):
                 if left[demand.lay_kind[lay]] > 0:
                     strip = self._strip(lay, length, values, left)
                     made.append((int(demand.lay_across[lay]), strip))
-                    room -= int(demand.lay_across[lay])
         return stacked(demand, made) if made else None
 
     def _strips(self, values: Whole, bounds: Whole) -> tuple[Whole, Whole]:
@@ -118,7 +123,7 @@ class StackPricing(CrosscutPricing):
         kinds = demand.lay_kind[lays]
         run = STRIP_VALUES.compiled if self.compiled else STRIP_VALUES.plain
         self._effort.spend(0.05 + len(lays) * int(self._inner[-1]) * 3e-6)
-        strips = run(demand.lay_across[lays], demand.lay_along[lays], values[kinds], bounds[kinds], self._inner)
+        strips = run(self._across[lays], self._along[lays], values[kinds], bounds[kinds], self._inner)
         return lays, strips
 
     def _strip(self, first: int, length: int, values: Whole, left: Whole) -> tuple[tuple[int, int], ...]:
@@ -126,12 +131,12 @@ class StackPricing(CrosscutPricing):
         demand = self.demand
         left[demand.lay_kind[first]] -= 1
         held = Counter({first: 1})
-        room = int(self._inner[length] - demand.lay_along[first])
+        room = int(self._inner[length] - self._along[first])
         kinds = demand.lay_kind
-        fits = (demand.lay_across <= demand.lay_across[first]) & (demand.lay_along <= room)
+        fits = (demand.lay_across <= demand.lay_across[first]) & (self._along <= room)
         lays = np.flatnonzero(fits & (left[kinds] > 0) & (values[kinds] > 0))
         if len(lays):
-            counts = self._chosen(demand.lay_along[lays], values[kinds[lays]], left[kinds[lays]], room)
+            counts = self._chosen(self._along[lays], values[kinds[lays]], left[kinds[lays]], room)
             for lay, count in zip(lays.tolist(), counts.tolist(), strict=True):
                 # Both ways round of a kind may have been picked; together no more than are left.
                 taken = min(count, int(left[kinds[lay]]))
