@@ -18,6 +18,7 @@ from solver.rolls.running import Running
 from solver.rolls.slices import slice_cut
 from solver.rolls.stacks import StackPricing
 from solver.rolls.standing import Standing
+from solver.rolls.tidying import tidy
 from solver.rolls.written import written
 
 MOST_EFFORT = 256
@@ -60,6 +61,7 @@ def searched_plan(demand: Demand, limits: Limits) -> NestingPlan:
     possible = standing.done or _searched(standing)
     if standing.best is None or standing.cost is None:
         raise _too_little(proven=not possible)
+    tidy(standing)
     ending = Ending.PROVEN if standing.proven else effort.ending or Ending.EXHAUSTED
     return NestingPlan(
         rolls=written(demand, standing.best),

@@ -68,11 +68,12 @@ class StackPricing(CrosscutPricing):
         super().__init__(demand, effort)
         self._order = np.lexsort((demand.lay_along, demand.lay_across))
         self._round = 0
-        # Blanks are rounded up to units coarse enough for the loops, rolls and crosscuts down: what fits there fits.
+        # Units coarse enough for the loops: widths of blanks are rounded up and those of rolls down, so that what
+        # fits there fits. Lengths are rounded up on both sides; a crosscut is as long as what it holds in the end.
         wide = -(-int(demand.widths[-1]) // MOST_UNITS)
         long = -(-int(demand.lengths[-1]) // MOST_UNITS)
         self._across, self._widths = -(-demand.lay_across // wide), demand.widths // wide
-        self._along, self._inner = -(-demand.lay_along // long), (demand.lengths - demand.extra) // long
+        self._along, self._inner = -(-demand.lay_along // long), -(-(demand.lengths - demand.extra) // long)
 
     def best_values(self, values: Whole, bounds: Whole) -> Whole:
         """Return about the best value in each crosscut length on each roll width; 0 where none was priced."""
@@ -112,7 +113,11 @@ class StackPricing(CrosscutPricing):
                 if left[demand.lay_kind[lay]] > 0:
                     strip = self._strip(lay, length, values, left)
                     made.append((int(demand.lay_across[lay]), strip))
-        return stacked(demand, made) if made else None
+        if not made:
+            return None
+        crosscut = stacked(demand, made)
+        longest = int(min(demand.reach[width], demand.lengths[-1] if demand.problem.longest_crosscut else 1 << 60))
+        return crosscut if crosscut.length <= longest else None
 
     def _strips(self, values: Whole, bounds: Whole) -> tuple[Whole, Whole]:
         demand = self.demand

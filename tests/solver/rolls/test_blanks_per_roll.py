@@ -103,3 +103,12 @@ def test_by_hand_is_shelves_on_the_best_single_width() -> None:
     # 40 wide: two crosscuts of 50 at 3; 80 wide: one crosscut of 50 holds 30 + 30 + 10 + 10 at 5.
     assert by_hand(RollNesting(blanks=blanks, rolls=(narrow, wide))) == 250
     assert by_hand(RollNesting(blanks=blanks, rolls=(narrow,))) == 300
+
+
+def test_what_is_left_of_the_rolls_is_left_on_one_of_them() -> None:
+    # Nine crosscuts of 30 on two rolls of 200: six and three leave 20 and 110, five and four would leave 50 and 80.
+    blank = Blank(across=inches(36), along=inches(30), count=9)
+    roll = RollWidth(width=inches(36), length=inches(200), cost=4_000)
+    plan = nest(RollNesting(blanks=(blank,), rolls=(roll,)), Limits())
+    copies = [sum(crosscut.copies for crosscut in cut.crosscuts) for cut in plan.rolls for _ in range(cut.copies)]
+    assert sorted(copies) == [3, 6]
