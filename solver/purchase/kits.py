@@ -122,7 +122,7 @@ def kit_line(use: KitUse, kit: Kit, bought: int, unit: Unit) -> PurchaseLine:
     """Return the purchase line of kits bought and opened; what is not opened is left over whole."""
     bought = max(bought, kit.minimum) if bought else 0
     texts = [
-        f"{_amount(content, content.used, unit)} of {_amount(content, content.there, unit)} {content.what}"
+        f"{content.what}, {_amount(content, content.used, unit)} of {_amount(content, content.there, unit)}"
         for content in use.contents
     ]
     rack = f"{use.on_hand} on hand; " if use.on_hand else ""
@@ -139,7 +139,7 @@ def kit_line(use: KitUse, kit: Kit, bought: int, unit: Unit) -> PurchaseLine:
         cost=None if kit.price is None else Cents(kit.price * bought),
         left=bought - use.buy,
         supplier=kit.supplier,
-        why=f"{rack}used: {', '.join(texts)}{least}",
+        why=f"{rack}used: {'; '.join(texts)}{least}",
     )
 
 

@@ -44,7 +44,7 @@ def basket_group(part: BasketPart, limits: Limits) -> BasketGroup:
     numbers = trade(part, effort)
     windows = kit_per_window(part)
     search = Search(numbers, effort)
-    if any(windows.kits):
+    if windows.made:
         share = replace(limits, work=max(1, limits.work // 50), report=_quiet)
         groups = tuple(window_groups(part, numbers, windows, search.missing_cost, effort, share))
         effort.spend(sum(group.work for group in groups))

@@ -12,6 +12,7 @@ from solver.parts.blanks import roll_nesting
 from solver.parts.offers import RollOffer
 from solver.parts.record import BlankPart
 from solver.purchase.basket.model import Cut
+from solver.purchase.basket.rack_first import Free, rack_first
 from solver.purchase.basket.side import Slot, Solved, Terms, best_case, credited, within_or_beyond
 from solver.rolls import nest
 from solver.rolls.crosscuts import CrosscutPricing
@@ -83,6 +84,7 @@ class BlankSide:
         blanks = sum(blank.count for blank in self.problem.blanks)
         rolls: list[RollWidth] = []
         places: list[int] = []
+        free_rolls: list[Free] = []
         unit = gcd(*(slot.offer.price or 0 for slot in self.slots)) or 1
         for place, (slot, free, sold) in enumerate(zip(self.slots, terms.free, terms.sold, strict=True)):
             offer = slot.offer
@@ -92,7 +94,10 @@ class BlankSide:
                 rolls.append(RollWidth(width=offer.usable, length=there * (offer.step or 1), cost=0, limit=1))
                 places.append(place)
             elif there:
-                rolls.append(_roll(offer, cost=0, limit=min(there, blanks)))
+                most = min(there, blanks)
+                size = (offer.width, offer.usable, offer.length)
+                free_rolls.append(Free(stock=len(rolls), alike=size, bought=offer.bought, limit=most))
+                rolls.append(_roll(offer, cost=0, limit=most))
                 places.append(place)
             if sold and beyond.get(place, True):
                 limit = offer.limit
@@ -102,17 +107,23 @@ class BlankSide:
                 places.append(place)
         rolls.append(self._missing(-(-missing_cost // unit)))
         plan = nest(roll_nesting(self.part, rolls), limits)
-        used = self._used(plan.rolls, places)
+        instead = rack_first([(roll.roll, roll.copies) for roll in plan.rolls], free_rolls)
+        nested = tuple(
+            replace(roll, roll=number, copies=copies)
+            for roll, shares in zip(plan.rolls, instead, strict=True)
+            for number, copies in shares
+        )
+        used = self._used(nested, places)
         solved = Solved(
             cost=plan.cost * unit,
             bound=plan.bound * unit,
             used=used,
-            complete=all(roll.roll < len(places) for roll in plan.rolls),
+            complete=all(roll.roll < len(places) for roll in nested),
             ending=plan.ending,
             work=plan.work,
             answer=CutBlanks(
                 offers=tuple(self.slots[place].offer for place in places),
-                rolls=plan.rolls,
+                rolls=nested,
                 blanks=self.problem.blanks,
             ),
         )

@@ -17,15 +17,29 @@ from solver.purchase.basket.hand import loose_by_hand
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Made:
+    """``windows`` equal windows, each from a kit of its own: bought, or one that lies on the rack.
+
+    ``meshed`` says whether the kit's piece of mesh serves the window too.
+    """
+
+    screen: Screen
+    kit: Kit
+    windows: int
+    bought: bool
+    meshed: bool
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class KitWindows:
     """One kit for each window that a kit can make.
 
-    ``made`` are (screen, kit number, windows, whether the kit's mesh serves them).
-    ``kits`` counts each kit of the basket, in step; ``without`` windows of all
-    are made by no kit. ``cost`` is that of everything, by hand.
+    ``kits`` counts how many of each kit of the basket are bought, in step;
+    ``without`` windows of all are made by no kit. ``cost`` is that of everything,
+    by hand.
     """
 
-    made: tuple[tuple[Screen, int, int, bool], ...]
+    made: tuple[Made, ...]
     kits: tuple[int, ...]
     windows: int
     without: int
@@ -39,10 +53,12 @@ def kit_per_window(part: BasketPart) -> KitWindows:
     Windows that no kit makes, and all that the kits lack, are bought loose by
     hand. The cost is None if no window can be made from a kit or no way is found.
     """
-    left = [kit.limit for kit in part.kits]
-    made: list[tuple[Screen, int, int, bool]] = []
     rails = {(rails.profile, rails.colour): rails for rails in part.rails}
-    cheapest = sorted(range(len(part.kits)), key=lambda number: (part.kits[number].price or 0, number))
+    # What lies on the rack costs nothing and goes first.
+    offers = [(kit, False) for kit in part.rack]
+    offers += [(kit, True) for kit in sorted(part.kits, key=lambda kit: kit.price or 0)]
+    left = [kit.limit if bought else kit.on_hand for kit, bought in offers]
+    made: list[Made] = []
     windows = 0
     for screen in sorted(part.screens, key=_outline, reverse=True):
         own = rails.get((screen.profile, screen.colour))
@@ -50,19 +66,23 @@ def kit_per_window(part: BasketPart) -> KitWindows:
             continue
         windows += screen.quantity
         copies = screen.quantity
-        for number in cheapest:
+        for number, (kit, bought) in enumerate(offers):
             there = left[number]
-            if copies and there != 0 and shared_out(part.kits[number], screen, own) is not None:
+            if copies and there != 0 and shared_out(kit, screen, own) is not None:
                 taken = copies if there is None else min(copies, there)
                 left[number] = None if there is None else there - taken
                 copies -= taken
-                made.append((screen, number, taken, mesh_way(part.kits[number], screen, part) is not None))
-    counts = [sum(taken for _, kit, taken, _ in made if kit == number) for number in range(len(part.kits))]
+                meshed = mesh_way(kit, screen, part) is not None
+                made.append(Made(screen=screen, kit=kit, windows=taken, bought=bought, meshed=meshed))
+    names = Counter[str]()
+    for each in made:
+        names[each.kit.name] += each.windows if each.bought else 0
+    counts = tuple(names[kit.name] for kit in part.kits)
     return KitWindows(
         made=tuple(made),
-        kits=tuple(counts),
+        kits=counts,
         windows=windows,
-        without=windows - sum(counts),
+        without=windows - sum(each.windows for each in made),
         cost=_cost(part, counts, made) if made else None,
     )
 
@@ -125,7 +145,7 @@ def mesh_way(kit: Kit, screen: Screen, part: BasketPart) -> bool | None:
     return None
 
 
-def _cost(part: BasketPart, counts: Sequence[int], made: Sequence[tuple[Screen, int, int, bool]]) -> int | None:
+def _cost(part: BasketPart, counts: Sequence[int], made: Sequence[Made]) -> int | None:
     kits = [(kit, count) for kit, count in zip(part.kits, counts, strict=True) if count]
     opened = [replace(kit, on_hand=count) for kit, count in kits]
     rest = replace(rest_of(part, made), rack=(*part.rack, *opened))
@@ -135,13 +155,13 @@ def _cost(part: BasketPart, counts: Sequence[int], made: Sequence[tuple[Screen, 
     return loose + sum((kit.price or 0) * max(count, kit.minimum) for kit, count in kits)
 
 
-def rest_of(part: BasketPart, made: Iterable[tuple[Screen, int, int, bool]]) -> BasketPart:
-    """Return the basket with only the rails and blanks that no kit makes."""
+def rest_of(part: BasketPart, made: Iterable[Made]) -> BasketPart:
+    """Return the basket with only the rails and blanks that no kit makes; kits on the rack are spoken for."""
     rails: Counter[str] = Counter()
     blanks: Counter[str] = Counter()
-    for screen, _, windows, meshed in made:
-        rails[screen.opening] += windows
-        blanks[screen.opening] += windows if meshed else 0
+    for each in made:
+        rails[each.screen.opening] += each.windows
+        blanks[each.screen.opening] += each.windows if each.meshed else 0
     return replace(part, rails=tuple(_rest_rails(part, rails)), blanks=tuple(_rest_blanks(part, blanks)))
 
 
@@ -150,7 +170,7 @@ def _rest_rails(part: BasketPart, made: Counter[str]) -> Iterator[RailPart]:
         runs = [replace(run, quantity=run.quantity - made[run.opening]) for run in rails.runs]
         left = tuple(run for run in runs if run.quantity)
         if left:
-            yield replace(rails, runs=left)
+            yield replace(rails, runs=left, kits=())
 
 
 def _rest_blanks(part: BasketPart, made: Counter[str]) -> Iterator[BlankPart]:
@@ -158,4 +178,4 @@ def _rest_blanks(part: BasketPart, made: Counter[str]) -> Iterator[BlankPart]:
         runs = [replace(run, quantity=run.quantity - made[run.opening]) for run in blanks.runs]
         left = tuple(run for run in runs if run.quantity)
         if left:
-            yield replace(blanks, runs=left)
+            yield replace(blanks, runs=left, kits=())

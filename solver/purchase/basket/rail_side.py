@@ -11,6 +11,7 @@ from solver.parts.offers import StickOffer
 from solver.parts.rails import cutting_stock
 from solver.parts.record import RailPart
 from solver.purchase.basket.model import Cut, Growth
+from solver.purchase.basket.rack_first import Free, rack_first
 from solver.purchase.basket.side import Slot, Solved, Terms, best_case, credited, within_or_beyond
 from solver.purchase.quantity import cheapest_quantity
 from solver.sticks import cut
@@ -90,40 +91,51 @@ class RailSide:
         rails = sum(self.problem.counts)
         stock: list[StockLength] = []
         places: list[int] = []
+        free_stock: list[Free] = []
         unit = gcd(*(price for slot in self.slots for price in _prices(slot.offer))) or 1
         for place, (slot, free, sold) in enumerate(zip(self.slots, terms.free, terms.sold, strict=True)):
             offer = slot.offer
             within = slot.least if sold and not beyond.get(place, False) else None
             there = free + (within.count if within is not None else 0)
             if there:
-                stock.append(StockLength(length=offer.usable, cost=0, limit=min(there, rails)))
+                limit = min(there, rails)
+                free_stock.append(
+                    Free(stock=len(stock), alike=(offer.length, offer.usable), bought=offer.bought, limit=limit)
+                )
+                stock.append(StockLength(length=offer.usable, cost=0, limit=limit))
                 places.append(place)
             if sold and beyond.get(place, True):
-                limit = offer.limit
-                if limit is not None and within is not None:
-                    limit = max(0, limit - within.count)
+                most = offer.limit
+                if most is not None and within is not None:
+                    most = max(0, most - within.count)
                 bundle = None if offer.bundle is None else (offer.bundle[0], offer.bundle[1] // unit)
                 stock.append(
-                    StockLength(length=offer.usable, cost=(offer.price or 0) // unit, limit=limit, bundle=bundle)
+                    StockLength(length=offer.usable, cost=(offer.price or 0) // unit, limit=most, bundle=bundle)
                 )
                 places.append(place)
         longest = max(slot.offer.usable for slot in self.slots)
         stock.append(StockLength(length=longest, cost=-(-missing_cost // unit)))
         plan = cut(cutting_stock(self.part, stock), limits)
+        instead = rack_first([(pattern.stock, pattern.copies) for pattern in plan.patterns], free_stock)
+        patterns = tuple(
+            replace(pattern, stock=number, copies=copies)
+            for pattern, shares in zip(plan.patterns, instead, strict=True)
+            for number, copies in shares
+        )
         used = [0] * len(self.slots)
-        for pattern in plan.patterns:
+        for pattern in patterns:
             if pattern.stock < len(places):
                 used[places[pattern.stock]] += pattern.copies
         solved = Solved(
             cost=plan.cost * unit,
             bound=plan.bound * unit,
             used=tuple(used),
-            complete=all(pattern.stock < len(places) for pattern in plan.patterns),
+            complete=all(pattern.stock < len(places) for pattern in patterns),
             ending=plan.ending,
             work=plan.work,
             answer=CutRails(
                 offers=tuple(self.slots[place].offer for place in places),
-                patterns=plan.patterns,
+                patterns=patterns,
                 lengths=self.problem.lengths,
             ),
         )

@@ -41,7 +41,7 @@ def window_groups(
         loose = None
         if left is not None:
             loose = RailSide(left, side.slots, effort).solved(_loose_terms(side), missing_cost, limits)
-        yield _with_patterns(side, loose, tuple(_kit_patterns(part, side, windows)))
+        yield _with_patterns(side, loose, tuple(_kit_patterns(side, windows)))
     blanks = {part.mesh: part for part in rest.blanks}
     for mesh in numbers.blanks:
         cloth = blanks.get(mesh.part.mesh)
@@ -52,31 +52,31 @@ def window_groups(
 
 
 def _loose_terms(side: RailSide | BlankSide) -> Terms:
-    """Return terms with what is on the rack and everything sold that has no least number."""
+    """Return terms with what lies loose on the rack and everything sold that has no least number."""
     return Terms(
-        free=tuple((slot.offer.limit or 0) if not slot.offer.bought else 0 for slot in side.slots),
+        free=tuple(
+            (slot.offer.limit or 0) if not slot.offer.bought and not slot.offer.from_kit else 0 for slot in side.slots
+        ),
         sold=tuple(slot.offer.bought and not slot.offer.from_kit and slot.least is None for slot in side.slots),
     )
 
 
-def _kit_patterns(part: BasketPart, side: RailSide, windows: KitWindows) -> Iterator[StickPattern]:
+def _kit_patterns(side: RailSide, windows: KitWindows) -> Iterator[StickPattern]:
     places = {
-        (slot.offer.stock, slot.offer.length): place
+        (slot.offer.stock, slot.offer.length, slot.offer.bought): place
         for place, slot in enumerate(side.slots)
-        if slot.offer.from_kit and slot.offer.bought
+        if slot.offer.from_kit
     }
     numbers = {length: number for number, length in enumerate(side.problem.lengths)}
-    for screen, kit_number, copies, _ in windows.made:
-        if (screen.profile, screen.colour) != (side.part.profile, side.part.colour):
+    for made in windows.made:
+        if (made.screen.profile, made.screen.colour) != (side.part.profile, side.part.colour):
             continue
-        kit = part.kits[kit_number]
-        lengths = kit_stick_lengths(kit, screen)
-        shares = shared_out(kit, screen, side.part) or ()
+        lengths = kit_stick_lengths(made.kit, made.screen)
+        shares = shared_out(made.kit, made.screen, side.part) or ()
         for stick in sorted({stick for stick, _ in shares}):
             rails = Counter(numbers[length] for other, length in shares if other == stick)
-            yield StickPattern(
-                stock=places[kit.name, lengths[stick]], rails=tuple(sorted(rails.items())), copies=copies
-            )
+            place = places[made.kit.name, lengths[stick], made.bought]
+            yield StickPattern(stock=place, rails=tuple(sorted(rails.items())), copies=made.windows)
 
 
 def _with_patterns(side: RailSide, loose: Solved | None, patterns: tuple[StickPattern, ...]) -> Solved:
@@ -97,19 +97,18 @@ def _with_patterns(side: RailSide, loose: Solved | None, patterns: tuple[StickPa
 
 def _kit_rolls(part: BasketPart, side: BlankSide, windows: KitWindows) -> Iterator[NestedRoll]:
     places = {
-        slot.offer.stock: place for place, slot in enumerate(side.slots) if slot.offer.from_kit and slot.offer.bought
+        (slot.offer.stock, slot.offer.bought): place for place, slot in enumerate(side.slots) if slot.offer.from_kit
     }
     numbers = {(blank.across, blank.along): number for number, blank in enumerate(side.problem.blanks)}
-    for screen, kit_number, copies, meshed in windows.made:
-        if not meshed or screen.mesh != side.part.mesh:
+    for made in windows.made:
+        if not made.meshed or made.screen.mesh != side.part.mesh:
             continue
-        kit = part.kits[kit_number]
-        size = (screen.blank_width, screen.blank_height)
-        turned = bool(mesh_way(kit, screen, part))
+        size = (made.screen.blank_width, made.screen.blank_height)
+        turned = bool(mesh_way(made.kit, made.screen, part))
         across, along = size[::-1] if turned else size
         strip = NestedStrip(width=across, blanks=((numbers[size], turned, 1),))
         crosscut = NestedCrosscut(length=along, strips=(strip,), copies=1)
-        yield NestedRoll(roll=places[kit.name], crosscuts=(crosscut,), copies=copies)
+        yield NestedRoll(roll=places[made.kit.name, made.bought], crosscuts=(crosscut,), copies=made.windows)
 
 
 def _with_rolls(side: BlankSide, loose: Solved | None, rolls: tuple[NestedRoll, ...]) -> Solved:

@@ -251,7 +251,7 @@ def test_a_plan_says_what_of_a_kit_is_used() -> None:
         ("pull tab", 6, 2),
     ]
     (line,) = [line for line in plan.purchases if line.stock == "kit 36"]
-    assert line.why == "used: 4 of 4 stick of 36, 4 of 4 corner 5/16, 2 of 6 pull tab"
+    assert line.why == "used: stick of 36, 4 of 4; corner 5/16, 4 of 4; pull tab, 2 of 6"
 
 
 def test_the_groups_of_a_basket_bear_its_proof() -> None:

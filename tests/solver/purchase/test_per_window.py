@@ -53,8 +53,14 @@ def test_a_window_gets_the_cheapest_kit_that_makes_it() -> None:
 
 def test_the_largest_windows_choose_first_where_kits_are_limited() -> None:
     windows = kit_per_window(basket(dear(square("A", 30), square("B", 37), kits=(kit(limit=1),))))
-    assert [screen.opening for screen, _, _, _ in windows.made] == ["B"]
+    assert [made.screen.opening for made in windows.made] == ["B"]
     assert (windows.windows, windows.without) == (2, 1)
+
+
+def test_a_kit_on_the_rack_goes_before_one_that_is_bought() -> None:
+    windows = kit_per_window(basket(dear(square("A", 30), square("B", 36), kits=(kit(on_hand=1),))))
+    assert [(made.screen.opening, made.bought) for made in windows.made] == [("B", False), ("A", True)]
+    assert windows.kits == (1,)
 
 
 def test_short_rails_may_share_a_stick() -> None:
