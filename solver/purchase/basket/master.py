@@ -1,4 +1,4 @@
-"""The cheapest purchase that no cut, growth or floor rules out.
+"""The cheapest purchase that no cut and no floor rules out.
 
 References
 ----------
@@ -15,7 +15,7 @@ from typing import Any
 
 from ortools.sat.python import cp_model
 
-from solver.purchase.basket.model import Article, Choice, Condition, Cut, Floor, Growth, Market
+from solver.purchase.basket.model import Article, Choice, Condition, Cut, Floor, Market
 from solver.sticks.effort import Effort
 
 
@@ -85,20 +85,12 @@ class Master:
         if article.supplier is not None:
             model.add(paid == 0).only_enforce_if(~self._delivers[article.supplier])
 
-    def learn(self, known: Cut | Growth | Floor) -> None:
+    def learn(self, known: Cut | Floor) -> None:
         """Add what is known of a group."""
         match known:
             case Cut():
                 model_sum = sum(room * self._amounts[resource] for resource, room in known.room)
                 self._model.add(model_sum >= known.need)
-            case Growth():
-                grown = []
-                for resources, least in known.sums:
-                    more = self._model.new_bool_var("")
-                    amount = sum(self._amounts[resource] for resource in resources)
-                    self._model.add(amount >= least).only_enforce_if(more)
-                    grown.append(more)
-                self._model.add_bool_or(grown)
             case Floor():
                 self._add_floor(known)
 

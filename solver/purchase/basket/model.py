@@ -83,13 +83,6 @@ class Cut:
     need: int
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Growth:
-    """Amounts that do not suffice: some of these sums must grow; pairs (resources, least sum)."""
-
-    sums: tuple[tuple[tuple[int, ...], int], ...]
-
-
 class Condition(Enum):
     """What lets a group off a floor."""
 

@@ -10,7 +10,7 @@ from solver.limits import Limits
 from solver.parts.offers import StickOffer
 from solver.parts.rails import cutting_stock
 from solver.parts.record import RailPart
-from solver.purchase.basket.model import Cut, Growth
+from solver.purchase.basket.model import Cut
 from solver.purchase.basket.rack_first import Free, rack_first
 from solver.purchase.basket.side import Slot, Solved, Terms, best_case, credited, within_or_beyond
 from solver.purchase.quantity import cheapest_quantity
@@ -51,15 +51,13 @@ class RailSide:
         """The resource behind each slot."""
         return tuple(slot.resource for slot in self.slots)
 
-    def shortfall(self, amounts: Sequence[int]) -> Cut | Growth | None:
+    def shortfall(self, amounts: Sequence[int]) -> Cut | None:
         """Return what rules these sticks out by what the rails are worth, or None."""
         vector = tuple(sum(amounts[slot] for slot in size.members) for size in self._grid.sizes)
         finding = self._packer.pack(vector, sorted(self._known), dives=0, columns=0, work=0)
         self._known |= finding.columns
-        if finding.verdict is not Verdict.TOO_SMALL:
+        if finding.verdict is not Verdict.TOO_SMALL or finding.cut is None:
             return None
-        if finding.cut is None:
-            return self._growth(vector)
         need = finding.cut.need
         # A stick that holds everything alone says no more than one that just does.
         room = tuple(
@@ -69,17 +67,6 @@ class RailSide:
             if worth
         )
         return Cut(room=room, need=need)
-
-    def _growth(self, vector: Sequence[int]) -> Growth:
-        """Sizes run longest first: sticks at least as long must become more somewhere."""
-        sums = []
-        longer: list[int] = []
-        there = 0
-        for size, count in zip(self._grid.sizes, vector, strict=True):
-            longer += [self.slots[slot].resource for slot in size.members]
-            there += count
-            sums.append((tuple(longer), there + 1))
-        return Growth(sums=tuple(sums))
 
     def solved(self, terms: Terms, missing_cost: int, limits: Limits) -> Solved:
         """Return the best cutting plan with ``terms.free`` sticks for nothing."""

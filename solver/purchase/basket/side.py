@@ -9,7 +9,7 @@ from typing import Generic, Protocol, TypeVar
 
 from solver.limits import Ending, Limits
 from solver.parts.offers import RollOffer, StickOffer
-from solver.purchase.basket.model import Cut, Growth
+from solver.purchase.basket.model import Cut
 
 Offered = TypeVar("Offered", StickOffer, RollOffer)
 
@@ -80,7 +80,7 @@ class Side(Protocol):
         """The resource behind each slot, shape (n_slots,)."""
         ...
 
-    def shortfall(self, amounts: Sequence[int]) -> Cut | Growth | None:
+    def shortfall(self, amounts: Sequence[int]) -> Cut | None:
         """Return what rules these amounts of each slot out, or None if the group may have enough."""
         ...
 
