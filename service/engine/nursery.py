@@ -73,6 +73,7 @@ def _start(modules: tuple[str, ...]) -> Child:
             stderr=words,
             pass_fds=[theirs.fileno()],
             start_new_session=True,
+            cwd="/",  # a folder that nobody removes meanwhile
             env=os.environ | _ONE_THREAD_EACH,
         )
     return Child(process, ours, words)
