@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +12,7 @@ from solver.rolls.bounds import Cut, cut_from, whole_values
 from solver.rolls.crosscuts import Crosscut, CrosscutPricing
 from solver.rolls.demand import Whole
 from solver.rolls.effort import Effort
+from solver.rolls.glop import glop_solved
 
 Floats = NDArray[np.float64]
 
@@ -158,27 +159,16 @@ class Master:
 
     def solve(self) -> bool:
         """Solve the programme; False if no method got it solved."""
-        solver = self._solver
-        for text in ("", "use_dual_simplex: true", "use_preprocessing: false", "use_dual_simplex: true"):
-            solver.SetSolverSpecificParametersAsString(text or "use_dual_simplex: false")
-            solver.SetTimeLimit(max(50, min(10_000, int(self._effort.seconds_left * 1000))))
-            fresh = pywraplp.MPSolverParameters()
-            if text:
-                fresh.SetIntegerParam(fresh.INCREMENTALITY, fresh.INCREMENTALITY_OFF)
-            status = solver.Solve(fresh)
-            self._effort.spend(1.5 + solver.iterations() * (len(self._cover) + 20) * 2e-4)
-            if status == pywraplp.Solver.OPTIMAL:
-                self.duals = np.array([row.dual_value() for row in self._cover])
-                self.prices = np.array([-row.dual_value() for row in self._room])
-                self.use = np.array([variable.solution_value() for variable in self._crosscuts])
-                self.bought = np.array([v.solution_value() for v in self._bought]) * self.scale
-                self.share = float(self._share.solution_value())
-                self.over = np.array([v.solution_value() for v in self._over]) * self.scale
-                self.value = self._objective.Value()
-                return True
-            if self._effort.over():
-                break
-        return False
+        if not glop_solved(self._solver, self._effort):
+            return False
+        self.duals = np.array([row.dual_value() for row in self._cover])
+        self.prices = np.array([-row.dual_value() for row in self._room])
+        self.use = np.array([variable.solution_value() for variable in self._crosscuts])
+        self.bought = np.array([v.solution_value() for v in self._bought]) * self.scale
+        self.share = float(self._share.solution_value())
+        self.over = np.array([v.solution_value() for v in self._over]) * self.scale
+        self.value = float(self._objective.Value())
+        return True
 
     def generate(self, rounds: int, *, tolerance: float = 1e-7, most: int | None = None) -> Cut | None:
         """Solve and add better crosscuts until there are none, at most ``rounds`` times.
@@ -232,12 +222,3 @@ class Master:
             crosscut = self.pricing.crosscut(length, width, values, self.residual)
             added += crosscut is not None and self.add(crosscut, width)
         return added > 0
-
-
-def covered(columns: Iterable[tuple[Crosscut, int, int]], n_kinds: int) -> Whole:
-    """Return how many blanks of each kind some crosscuts with their copies hold."""
-    total = np.zeros(n_kinds, np.int64)
-    for crosscut, _, copies in columns:
-        for kind, count in crosscut.counts:
-            total[kind] += count * copies
-    return total

@@ -17,6 +17,7 @@ from solver.rolls.bounds import Cut, cut_from, roll_patterns, whole_values
 from solver.rolls.crosscuts import Crosscut, CrosscutPricing
 from solver.rolls.demand import Whole
 from solver.rolls.effort import Effort
+from solver.rolls.glop import glop_solved
 
 MISSING = 10.0
 """Times the dearest roll's cost for its length, that a blank left out costs for its length."""
@@ -152,25 +153,14 @@ class RollMaster:
 
     def solve(self) -> bool:
         """Solve the programme; False if no method got it solved."""
-        solver = self._solver
-        for text in ("", "use_dual_simplex: true", "use_preprocessing: false", "use_dual_simplex: true"):
-            solver.SetSolverSpecificParametersAsString(text or "use_dual_simplex: false")
-            solver.SetTimeLimit(max(50, min(10_000, int(self._effort.seconds_left * 1000))))
-            fresh = pywraplp.MPSolverParameters()
-            if text:
-                fresh.SetIntegerParam(fresh.INCREMENTALITY, fresh.INCREMENTALITY_OFF)
-            status = solver.Solve(fresh)
-            self._effort.spend(1.0 + solver.iterations() * (len(self._cover) + len(self._slots)) * 5e-4)
-            if status == pywraplp.Solver.OPTIMAL:
-                self.duals = np.array([row.dual_value() for row in self._cover])
-                self.prices = [max(0.0, -row.dual_value()) for row in self._limits]
-                self.use = np.array([variable.solution_value() for variable in self._crosscuts])
-                self.rolls = np.array([variable.solution_value() for variable in self._rolls])
-                self.value = float(self._objective.Value())
-                return True
-            if self._effort.over():
-                break
-        return False
+        if not glop_solved(self._solver, self._effort):
+            return False
+        self.duals = np.array([row.dual_value() for row in self._cover])
+        self.prices = [max(0.0, -row.dual_value()) for row in self._limits]
+        self.use = np.array([variable.solution_value() for variable in self._crosscuts])
+        self.rolls = np.array([variable.solution_value() for variable in self._rolls])
+        self.value = float(self._objective.Value())
+        return True
 
     def generate(self, rounds: int, *, tolerance: float = 1e-6) -> Cut | None:
         """Solve and add better rolls with their crosscuts until there are none, at most ``rounds`` times.

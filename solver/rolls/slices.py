@@ -11,6 +11,7 @@ from solver.rolls.bounds import Cut, whole_values
 from solver.rolls.crosscuts import CrosscutPricing
 from solver.rolls.demand import Whole
 from solver.rolls.effort import Effort
+from solver.rolls.glop import glop_solved
 from solver.rolls.knapsack import DENSE_PICK, DENSE_TABLE, SparseKnapsack
 
 
@@ -64,10 +65,8 @@ class _SliceMaster:
         demand = self._demand
         cut: Cut | None = None
         for _ in range(rounds):
-            self._solver.SetTimeLimit(max(50, int(1000 * self._effort.seconds_left)))
-            if self._effort.over() or self._solver.Solve() != pywraplp.Solver.OPTIMAL:
+            if self._effort.over() or not glop_solved(self._solver, self._effort):
                 return cut
-            self._effort.spend(0.3 + self._solver.iterations() * 0.02)
             duals = np.array([row.dual_value() for row in self._cover])
             prices = np.array([-row.dual_value() for row in self._room])
             values = whole_values(duals)
