@@ -110,7 +110,7 @@ class Fitting:
         for _ in range(rounds):
             if search.overflow(chosen) == 0 or standing.effort.over():
                 break
-            chosen = search.improved(chosen, standing.chance.randint(6, 18)) or chosen
+            chosen = search.improved(chosen) or chosen
         filled, over = fill_rolls(standing.demand, chosen, bought)
         if not over:
             standing.keep(filled)

@@ -11,7 +11,7 @@ import numpy as np
 
 from solver.rolls.bounds import SCALE
 from solver.rolls.crosscuts import Crosscut
-from solver.rolls.decide import CrosscutModel
+from solver.rolls.decide import CrosscutModel, Verdict
 from solver.rolls.effort import Effort
 from solver.rolls.listing import crosscuts_within
 from solver.rolls.master import Floats, Master
@@ -21,8 +21,10 @@ WEIGHT = 1_000
 """Whole-number weight of the dearest unit of length."""
 OVERFLOW = 30
 """Times the dearest unit of length that a unit of overflow counts."""
+FREED_BLANKS = (12.0, 40.0, 90.0)
+"""How many blanks are set free at a time: at least, at first, at most."""
 MOST_LISTED = 800
-UNITS = 0.4
+UNITS = 0.2
 """Deterministic time of CP-SAT for one attempt."""
 
 
@@ -41,7 +43,8 @@ class Neighbourhood:
         self, master: Master, effort: Effort, chance: Random, weights: Floats, room: Sequence[int] | None
     ) -> None:
         self._master, self._effort, self._chance = master, effort, chance
-        self._units = UNITS if room is None else UNITS / 3
+        self._freed_blanks = FREED_BLANKS[1]
+        self._units = UNITS if room is None else UNITS / 2
         self._weights = [max(1, round(WEIGHT * w)) for w in weights / weights.max()]
         self._room = None if room is None else list(room)
         self._free = np.array(self._weights) / WEIGHT
@@ -65,9 +68,14 @@ class Neighbourhood:
         length = _lengths(chosen, len(self._weights))
         return sum(max(0, n - r) for n, r in zip(length, self._room, strict=True))
 
-    def improved(self, chosen: Chosen, size: int) -> Chosen | None:
-        """Return better crosscuts after one attempt with about ``size`` of them set free, or None."""
-        freed = self._freed(chosen, size)
+    def improved(self, chosen: Chosen) -> Chosen | None:
+        """Return crosscuts no worse after one attempt with some of them set free, or None.
+
+        Others just as good are taken too: from them the next attempt may get on.
+        """
+        blanks = sum(count * copies for crosscut, _, copies in chosen for _, count in crosscut.counts)
+        each = blanks / sum(copies for _, _, copies in chosen)
+        freed = self._freed(chosen, max(3, round(self._freed_blanks * (0.6 + 0.8 * self._chance.random()) / each)))
         left = Counter({(crosscut, width): copies for crosscut, width, copies in chosen})
         left.subtract(freed)
         kept = [(crosscut, width, copies) for (crosscut, width), copies in left.items() if copies]
@@ -79,7 +87,7 @@ class Neighbourhood:
         for crosscut, width, copies in found:
             total[crosscut, width] += copies
         better = [(crosscut, width, copies) for (crosscut, width), copies in total.items()]
-        return better if self.value(better) < self.value(chosen) else None
+        return better if self.value(better) <= self.value(chosen) else None
 
     def _freed(self, chosen: Chosen, size: int) -> Counter[tuple[Crosscut, int]]:
         """Pick crosscuts to set free: half of them among those that lose the most, half anyhow."""
@@ -96,7 +104,7 @@ class Neighbourhood:
         return freed
 
     def _again(self, loose: Chosen, kept: Chosen) -> Chosen | None:
-        """Choose crosscuts anew for the blanks of ``loose``; None if it does not get better."""
+        """Choose crosscuts anew for the blanks of ``loose``; None if nothing as good was found."""
         master = self._master
         demand = np.zeros(len(master.demand.counts), np.int64)
         for crosscut, _, copies in loose:
@@ -132,7 +140,11 @@ class Neighbourhood:
         if columns is None:
             columns = self._cheapest_known(demand)
         model = CrosscutModel(master.pricing, self._effort, columns, demand)
-        return model.least_overflow(self._weights, room, OVERFLOW * WEIGHT, now, self._units).chosen
+        decision = model.least_overflow(self._weights, room, OVERFLOW * WEIGHT, now + 1, self._units)
+        # What cannot be decided in time was too much at once; what can may be more.
+        factor = 0.85 if decision.verdict is Verdict.OPEN else 1.1
+        self._freed_blanks = min(FREED_BLANKS[2], max(FREED_BLANKS[0], self._freed_blanks * factor))
+        return decision.chosen
 
     def _cheapest_known(self, demand: np.typing.NDArray[np.int64]) -> list[tuple[Crosscut, int]]:
         """Return the crosscuts of the programme that fit the demand and lose the least."""

@@ -50,7 +50,7 @@ class Running:
         for _ in range(self._attempts):
             if standing.done:
                 return
-            better = search.improved(self._best, standing.chance.randint(8, 28))
+            better = search.improved(self._best)
             if better is not None:
                 self._best = better
                 standing.keep_on_best_rolls(better)

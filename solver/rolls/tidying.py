@@ -63,7 +63,7 @@ def tidy(standing: Standing) -> None:
     for _ in range(min(ATTEMPTS, sum(held.values()))):
         if standing.effort.over():
             return
-        better = search.improved(chosen, standing.chance.randint(6, 16))
+        better = search.improved(chosen)
         if better is not None:
             chosen = better
             _keep_if_tidier(standing, fill_rolls(demand, chosen, bought)[0])
