@@ -71,6 +71,8 @@ def _openapi(app: FastAPI) -> dict[str, Any]:
         document = get_openapi(title=app.title, version=app.version, description=app.description, routes=app.routes)
         for operations in document["paths"].values():
             for operation in operations.values():
+                if "requestBody" in operation:
+                    operation["responses"] |= {"400": described(400)[400]}
                 if "422" in operation["responses"]:
                     operation["responses"]["422"] = described(422)[422]
         schemas = document.setdefault("components", {}).setdefault("schemas", {})
