@@ -20,7 +20,8 @@ from solver.purchase.basket.hand import Paid, listed_needs, loose_by_hand, packs
 from solver.purchase.basket.market import Trade, trade
 from solver.purchase.basket.per_window import KitWindows, kit_per_window
 from solver.purchase.basket.rail_side import CutRails
-from solver.purchase.basket.search import Plan, Search, Setting
+from solver.purchase.basket.search import Plan, Search
+from solver.purchase.basket.setting import Setting
 from solver.purchase.basket.window_plan import window_groups
 from solver.purchase.hardware import kit_hardware
 from solver.purchase.packs import cheapest_packs

@@ -16,7 +16,8 @@ from dataclasses import dataclass, replace
 from solver.limits import Ending
 from solver.purchase.basket.market import Trade
 from solver.purchase.basket.master import Master
-from solver.purchase.basket.model import Article, Choice, Condition, Floor
+from solver.purchase.basket.model import Choice, Floor
+from solver.purchase.basket.setting import Setting, floor_of, setting_of, terms_of
 from solver.purchase.basket.side import Solved, Terms
 from solver.sticks.effort import Effort
 
@@ -25,21 +26,6 @@ SHARES = (0.03, 0.15, 1.0)
 
 PATIENCE = 2_000
 """Units of work the master may use at first for one purchase."""
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Setting:
-    """What the groups take as given: kits bought, articles of a least number bought at all, suppliers that deliver.
-
-    ``kits`` runs in step with the trade's kits, ``used`` names article numbers.
-    ``given`` are articles that stand apart with the number bought, where that is
-    fixed too; pairs (article, number).
-    """
-
-    kits: tuple[int, ...]
-    used: frozenset[int]
-    delivers: tuple[bool, ...]
-    given: tuple[tuple[int, int], ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -140,12 +126,13 @@ class Search:
     def _start(self, setting: Setting) -> None:
         """Plan every group at a setting and keep the plan."""
         self.offer(
-            setting, [self._group(group, self._terms(group, setting), 0) for group in range(len(self.trade.sides))]
+            setting,
+            [self._group(group, terms_of(self.trade, group, setting), 0) for group in range(len(self.trade.sides))],
         )
 
     def _plan(self, choice: Choice) -> bool:
         """Plan every group at the setting of a choice; return whether anything new came of it."""
-        setting = self._setting(choice)
+        setting = setting_of(self.trade, choice)
         if self._plan_at(setting, choice):
             return True
         apart = tuple(
@@ -159,13 +146,13 @@ class Search:
         news = False
         solved = []
         for group in range(len(self.trade.sides)):
-            terms = self._terms(group, setting)
+            terms = terms_of(self.trade, group, setting)
             level, found = self._solved.get((group, terms), (-1, None))
             if found is None or (not found.proven and level + 1 < len(SHARES)):
                 found = self._group(group, terms, level + 1)
                 news = True
             solved.append(found)
-            floor = self._floor(group, setting, found)
+            floor = floor_of(self.trade, group, setting, found.bound)
             if floor not in self._floors:
                 self._floors.add(floor)
                 self.master.learn(floor)
@@ -190,60 +177,6 @@ class Search:
             found = _better(known, found)
         self._solved[group, terms] = (level, found)
         return found
-
-    def _setting(self, choice: Choice) -> Setting:
-        articles = self.trade.market.articles
-        return Setting(
-            kits=tuple(choice.bought[article] for article in self.trade.kits),
-            used=frozenset(n for n, article in enumerate(articles) if article.minimum > 1 and choice.bought[n]),
-            delivers=choice.delivers,
-        )
-
-    def _terms(self, group: int, setting: Setting) -> Terms:
-        market = self.trade.market
-        side = self.trade.sides[group]
-        free = {resource: market.on_hand[resource] for resource in side.resources}
-        for kits, kit in zip(setting.kits, self.trade.kits, strict=True):
-            for resource, amount in market.articles[kit].gives:
-                if resource in free:
-                    free[resource] += amount * kits
-        given = dict(setting.given)
-        sold = [False] * len(side.resources)
-        for place, resource in enumerate(side.resources):
-            number = self.trade.loose.get((group, place))
-            if number in given:
-                free[resource] += given[number]
-            elif number is not None:
-                article = market.articles[number]
-                used = article.minimum == 1 or number in setting.used
-                sold[place] = used and self._delivered(article, setting)
-        return Terms(free=tuple(free[resource] for resource in side.resources), sold=tuple(sold))
-
-    def _delivered(self, article: Article, setting: Setting) -> bool:
-        return article.supplier is None or setting.delivers[article.supplier]
-
-    def _floor(self, group: int, setting: Setting, solved: Solved) -> Floor:
-        """Return what the group's bound says about every setting with no more in it."""
-        articles = self.trade.market.articles
-        resources = set(self.trade.sides[group].resources)
-        unless = []
-        for kits, number in zip(setting.kits, self.trade.kits, strict=True):
-            if resources & {resource for resource, _ in articles[number].gives}:
-                unless.append((Condition.MORE, number, kits + 1))
-        closed = set()
-        given = dict(setting.given)
-        for number, article in enumerate(articles):
-            if article.group != group:
-                continue
-            if number in given:
-                unless.append((Condition.MORE, number, given[number] + 1))
-            elif article.minimum > 1 and number not in setting.used:
-                unless.append((Condition.USED, number, 1))
-            if article.supplier is not None and not setting.delivers[article.supplier]:
-                closed.add(article.supplier)
-        unless += [(Condition.DELIVERED, supplier, 1) for supplier in sorted(closed)]
-        own = frozenset(number for number in given if articles[number].group == group)
-        return Floor(group=group, cost=solved.bound, unless=tuple(unless), given=own)
 
     def _keep(self, setting: Setting, solved: Sequence[Solved], choice: Choice) -> bool:
         """Keep a complete plan if it is the cheapest so far; return whether it is."""
@@ -282,7 +215,7 @@ class Search:
             setting = self.best.setting
             last = len(SHARES) - 1
             sides = range(len(self.trade.sides))
-            self.offer(setting, [self._group(group, self._terms(group, setting), last) for group in sides])
+            self.offer(setting, [self._group(group, terms_of(self.trade, group, setting), last) for group in sides])
         if self.cost == self.bound:
             return Ending.PROVEN
         return self.effort.over() or Ending.EXHAUSTED
