@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from math import ceil
+
 from solver.rolls.closing import SMALL_LIST, close_purchase
 from solver.rolls.decide import Verdict
 from solver.rolls.fitting import Fitting
 from solver.rolls.purchases import Purchase
 from solver.rolls.standing import Standing
 
+NEARLY_FULL = 0.9995
+"""Share of the rolls' length that the programme may use where a plan is to be expected."""
 FEW_BLANKS = 80
 """Blanks up to which the cheapest purchases are usually decided at once."""
 FEW_ROLLS = 12
@@ -33,7 +37,8 @@ class Buying:
         standing = self._standing
         if effort == 1 and int(standing.demand.counts.sum()) > FEW_BLANKS:
             # A first plan within a few per cent, before time goes into the last of them.
-            if not self._floor():
+            self._near_programme()
+            if not standing.done and not self._floor():
                 return False
             self._from_above(effort, rounds=0)
         if not standing.done and not self._from_below(effort):
@@ -42,10 +47,30 @@ class Buying:
             self._from_above(effort, rounds=4 * effort)
         return True
 
+    def _near_programme(self) -> None:
+        """Round what the programme would buy up to whole rolls and fit that, then fewer rolls while they may do."""
+        standing, master = self._standing, self._standing.master
+        offers = standing.demand.offers
+        master.buy()
+        master.generate(200)
+        shares = [float(length) / offer.length for length, offer in zip(master.bought, offers, strict=True)]
+        bought = [min(most, ceil(share - 1e-6)) for share, most in zip(shares, standing.purchases.most, strict=True)]
+        self._fitting.ruled_out(bought)
+        if not self._fitting.fit(bought, dives=2, rounds=0):
+            return
+        rounded = [n for n, share in enumerate(shares) if ceil(share - 1e-6) > share + 1e-6 and offers[n].cost]
+        fewer = list(bought)
+        for n in sorted(rounded, key=lambda n: (-offers[n].cost, n)):
+            fewer[n] -= 1
+            if standing.done or self._fitting.ruled_out(fewer) or master.share > NEARLY_FULL or master.over.sum() > 0:
+                fewer[n] += 1
+        if fewer != bought and not standing.done and not self._fitting.ruled_out(fewer):
+            self._fitting.fit(fewer, dives=2, rounds=4)
+
     def _floor(self) -> bool:
         """Raise the bound by cuts alone; False if no purchase is left at all."""
         standing = self._standing
-        for _ in range(40):
+        for _ in range(15):
             purchase = standing.purchases.cheapest(standing.cost)
             if purchase is None:
                 if standing.cost is not None:

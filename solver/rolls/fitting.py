@@ -20,6 +20,9 @@ from solver.rolls.trimming import Chosen
 FEW_CROSSCUTS = 9
 """A roll that holds fewer crosscuts than this is short: what is lost at its end matters."""
 
+LEAST_WEIGHT = 0.1
+"""Worth of a unit of length where there is plenty, against 1 where it is scarcest."""
+
 
 class Fitting:
     """Measures purchases and fits the blanks on them."""
@@ -68,7 +71,9 @@ class Fitting:
         """
         standing = self._standing
         room = self.room_of(bought)
-        weights = np.maximum(standing.master.prices / max(float(standing.master.prices.max()), 1e-9), 0.05)
+        # Where there is no roll a price says nothing but that nothing may be put there.
+        prices = np.where(np.array(room) > 0, standing.master.prices, 0.0)
+        weights = np.maximum(prices / max(float(prices.max()), 1e-9), LEAST_WEIGHT)
         best: tuple[float, Chosen] | None = None
         for attempt in range(dives):
             standing.master.fix_rolls([float(length) for length in room], weights)
