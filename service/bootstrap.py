@@ -14,6 +14,8 @@ from service.api.access import Door, is_loopback
 from service.api.application import application
 from service.api.office import Office
 from service.api.pace import Pace
+from service.api.rack_routes import rack_routes
+from service.api.revision_routes import Reviser, revision_routes
 from service.engine.asking import Allowance
 from service.engine.calls import MEBIBYTE
 from service.engine.engines import Engine, LocalSlots
@@ -24,11 +26,13 @@ from service.jobs.files import FileStore, FolderFiles
 from service.jobs.hooks import HookDesk
 from service.jobs.keys import KeyRing
 from service.jobs.postman import Postman
+from service.jobs.revised import RevisedJobs
 from service.jobs.runner import Runner
 from service.jobs.sql_store import SqlStore
 from service.jobs.sweep import Sweep
 from service.jobs.worker import Worker
 from service.measures import Measures
+from service.rack.rack import Rack
 from service.settings import ServiceSettings
 from service.web.key_page import WayToTheKeyPage
 from service.web.pages import page_routes
@@ -89,6 +93,8 @@ def service(settings: ServiceSettings) -> FastAPI:
         upload_bytes=settings.upload_mb * MEBIBYTE,
     )
 
+    rack = Rack(settings.database_url)
+
     @asynccontextmanager
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
         del app
@@ -101,9 +107,13 @@ def service(settings: ServiceSettings) -> FastAPI:
             await run_in_threadpool(runner.stop)
             await run_in_threadpool(postman.stop)
             engine.close()
+            rack.close()
             store.close()
 
     app = application(office, door, lifespan)
+    app.include_router(rack_routes(office, rack))
+    reviser = Reviser(jobs=RevisedJobs(store), engine=engine, memory_mb=settings.memory_mb)
+    app.include_router(revision_routes(office, reviser))
     for routes in page_routes(office, settings.data / "lookups"):
         app.include_router(routes)
     app.add_middleware(WayToTheKeyPage)

@@ -9,8 +9,8 @@ import click
 from service.cli.job_file import job_argument
 from service.cli.job_options import job_options
 from service.cli.outcomes import job_problem, limits_for, refusals
-from service.cli.variation_words import length_of
 from service.job_settings import JobSettings
+from service.revisions.words import length_of
 from solver.estimate import Roughness
 from solver.estimate import estimate as budget_of
 from solver.money import Cents, money_text

@@ -14,9 +14,9 @@ import click
 from service.cli.outcomes import refusals
 from service.cli.revision_file import opened_revision, revision_argument
 from service.cli.service_options import settings_of, store_options
-from service.cli.variation_words import length_of
 from service.errors import RackError, ServiceError
 from service.rack.records import PieceState, RackPiece, Search
+from service.revisions.words import length_of
 from solver.errors import RecordError
 from solver.lengths import Ticks, Unit, length_text
 

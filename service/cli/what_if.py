@@ -11,8 +11,8 @@ import click
 from service.cli.job_file import job_argument
 from service.cli.job_options import job_options
 from service.cli.outcomes import job_problem, limits_for, refusals
-from service.cli.variation_words import variations
 from service.job_settings import JobSettings
+from service.revisions.words import outcome_json, variations
 from solver.choices import Outcome, Variation
 from solver.choices import what_if as compared
 from solver.lengths import Unit
@@ -55,7 +55,7 @@ def _choice(text: str, unit: Unit) -> tuple[str, list[Variation]]:
 def show_outcomes(outcomes: Sequence[Outcome], *, as_json: bool) -> None:
     """Print outcomes as a table or as JSON."""
     if as_json:
-        click.echo(json.dumps([_json(outcome) for outcome in outcomes], indent=2, ensure_ascii=False))
+        click.echo(json.dumps([outcome_json(outcome) for outcome in outcomes], indent=2, ensure_ascii=False))
         return
     width = max(len(outcome.name) for outcome in outcomes)
     for outcome in outcomes:
@@ -67,16 +67,3 @@ def show_outcomes(outcomes: Sequence[Outcome], *, as_json: bool) -> None:
         more = "" if outcome.more_than_first is None else f"  {outcome.more_than_first / 100:+,.2f}"
         waste = f"rail waste {float(outcome.rail_waste):.1%}, mesh waste {float(outcome.mesh_waste):.1%}"
         click.echo(f"{outcome.name:{width}}  {total:>14}{more:>12}  {outcome.sticks} sticks, {waste}")
-
-
-def _json(outcome: Outcome) -> dict[str, object]:
-    return {
-        "name": outcome.name,
-        "total_cents": outcome.total,
-        "bound_cents": outcome.bound,
-        "more_than_first_cents": outcome.more_than_first,
-        "sticks": outcome.sticks,
-        "rail_waste": float(outcome.rail_waste),
-        "mesh_waste": float(outcome.mesh_waste),
-        "trouble": outcome.trouble,
-    }

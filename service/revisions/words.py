@@ -1,4 +1,4 @@
-"""Choices in words: ``stick=5/16,white,16 ft,12.60; turned; spares=5``."""
+"""Choices in words, ``stick=5/16,white,16 ft,12.60; turned; spares=5``, and what they come to as plain JSON."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from solver.choices import (
     OtherCorner,
     OtherMesh,
     OtherProfile,
+    Outcome,
     PhaseByPhase,
     StickOnSale,
     Turned,
@@ -45,6 +46,20 @@ def variations(text: str, unit: Unit) -> list[Variation]:
             raise RecordError(f"{part.strip() or 'nothing'}: write one of {', '.join(_MAKERS)}")
         changes.append(_MAKERS[word](value, unit))
     return changes
+
+
+def outcome_json(outcome: Outcome) -> dict[str, object]:
+    """Return what a choice comes to as plain JSON; money in minor units."""
+    return {
+        "name": outcome.name,
+        "total_cents": outcome.total,
+        "bound_cents": outcome.bound,
+        "more_than_first_cents": outcome.more_than_first,
+        "sticks": outcome.sticks,
+        "rail_waste": float(outcome.rail_waste),
+        "mesh_waste": float(outcome.mesh_waste),
+        "trouble": outcome.trouble,
+    }
 
 
 def length_of(text: str, unit: Unit) -> Ticks:
