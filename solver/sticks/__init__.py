@@ -1,5 +1,7 @@
 """Cutting stock: rails of one profile and colour assigned to stick lengths."""
 
+from solver.sticks.by_hand import by_hand
 from solver.sticks.cut import cut
+from solver.sticks.ties import Ties
 
-__all__ = ["cut"]
+__all__ = ["Ties", "by_hand", "cut"]

@@ -10,10 +10,14 @@ from solver.sticks.bundles import buying_cost
 from solver.sticks.effort import Effort
 from solver.sticks.grid import MISSING, Grid, Packing, exact_grid
 from solver.sticks.model import CuttingPlan, CuttingStock, StickPattern, StockLength
+from solver.sticks.saw import saw_order
 from solver.sticks.search import Search
+from solver.sticks.ties import Ties, settled
+
+DEFAULT_TIES = Ties()
 
 
-def cut(problem: CuttingStock, limits: Limits) -> CuttingPlan:
+def cut(problem: CuttingStock, limits: Limits, ties: Ties | None = DEFAULT_TIES) -> CuttingPlan:
     """Return the cheapest cutting plan found, with the exact lower bound on any cost.
 
     Parameters
@@ -23,6 +27,8 @@ def cut(problem: CuttingStock, limits: Limits) -> CuttingPlan:
         whole unit.
     limits
         Work, seconds, seed, and how to stop.
+    ties
+        What to prefer among equally cheap plans; None takes the first found.
 
     Returns
     -------
@@ -54,8 +60,11 @@ def cut(problem: CuttingStock, limits: Limits) -> CuttingPlan:
         grid = _with_missing_sticks(problem, effort, limits)
     search = Search(grid, effort, limits.seed)
     ending = search.run()
+    packing = search.packing
+    if ties is not None and effort.over() is not Ending.STOPPED:
+        packing = settled(grid, packing, ties, effort.extension(ties.share), limits.seed)
     return CuttingPlan(
-        patterns=_patterns(grid, search.packing),
+        patterns=saw_order(problem, _patterns(grid, packing)),
         cost=search.cost,
         bound=search.bound,
         ending=ending,

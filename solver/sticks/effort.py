@@ -18,6 +18,9 @@ class Effort:
     CELLS = 1_500_000
     """Cells of a filling table that make one unit."""
 
+    LITTLE, MOST_AFTER = 300, 5_000
+    """What settling ties may use at least and at most, in units."""
+
     def __init__(self, limits: Limits, *, whole: Effort | None = None) -> None:
         self.limits = limits
         self.used = 0.0
@@ -33,6 +36,17 @@ class Effort:
         """
         limits = replace(self.limits, work=int(min(units, self.work_left)), report=_silent)
         return Effort(limits, whole=self)
+
+    def extension(self, per_mille: int) -> Effort:
+        """Return a counter for what comes after the search, beyond its limits.
+
+        It may use a share of the work limit, but no more than the search used
+        (or a little, if that was less), and seconds up to a twentieth past the
+        limit.
+        """
+        units = min(self.limits.work * per_mille / 1000, max(self.LITTLE, self.used), self.MOST_AFTER)
+        seconds = min(self.seconds + self.limits.seconds * per_mille / 1000, self.limits.seconds * 1.05)
+        return Effort(replace(self.limits, work=int(units), seconds=seconds, report=_silent), whole=self)
 
     def spend(self, units: float) -> None:
         """Count work that was done."""

@@ -74,14 +74,7 @@ def _stock(job: Job, chance: random.Random) -> tuple[StockLength, ...]:
         trim = INCH // 4
     stock = []
     for length in sorted(lengths):
-        inches = length / INCH
-        cost = {
-            "long is cheap": lambda: 250 + 9.1 * inches,
-            "proportional": lambda: 0.0,
-            "freight": lambda: 200 + 10 * inches + (900 if inches > 150 else 0),
-            "uneven": lambda: (150 + 10 * inches) * chance.uniform(0.93, 1.07),
-        }[job.table]()
-        price = length // (INCH * 2 if not job.metric else MM * 50) * 20 if job.table == "proportional" else round(cost)
+        price = _price(job, length, chance)
         bundle = None
         if job.bundles and chance.random() < 0.6:
             size = chance.choice([5, 10, 25])
@@ -92,3 +85,14 @@ def _stock(job: Job, chance: random.Random) -> tuple[StockLength, ...]:
         length = length * MM if job.metric else length
         stock.append(StockLength(length=length - trim, cost=0, limit=1))
     return tuple(stock)
+
+
+def _price(job: Job, length: int, chance: random.Random) -> int:
+    inches = length / INCH
+    if job.table == "proportional":
+        return length // (MM * 50 if job.metric else INCH * 2) * 20
+    if job.table == "freight":
+        return round(200 + 10 * inches + (900 if inches > 150 else 0))
+    if job.table == "uneven":
+        return round((150 + 10 * inches) * chance.uniform(0.93, 1.07))
+    return round(250 + 9.1 * inches)

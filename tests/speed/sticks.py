@@ -37,7 +37,7 @@ def measured(instance: dict[str, Any], seconds: float) -> dict[str, Any]:
         stock=(StockLength(length=instance["capacity"], cost=1),),
     )
     start = time.monotonic()
-    plan = cut(problem, Limits(work=10**9, seconds=seconds, now=time.monotonic))
+    plan = cut(problem, Limits(work=10**9, seconds=seconds, now=time.monotonic), None)
     took = time.monotonic() - start
     return {
         "status": "proven" if plan.cost == plan.bound else "open",
