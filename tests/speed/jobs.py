@@ -32,7 +32,10 @@ from tests.speed.stick_jobs import INCH, PRICE_TABLES, Job, cutting_stock
 PLAIN_MOST_RAILS = 400
 """Above this the plain model does not even fit its first plan into a minute."""
 
-HEAD = "| screens | jobs | proven | mean s | max s | mean gap % | max gap % | by hand + % | plain + % | patterns | useful in |"
+HEAD = (
+    "| screens | jobs | proven | mean s | max s | mean gap % | max gap % | by hand + % | plain + % |"
+    " patterns | useful in |"
+)
 
 
 def jobs(screens: int, seeds: int) -> list[Job]:
@@ -66,9 +69,7 @@ def plain_model(problem: CuttingStock, seconds: float) -> int | None:
     cost: Any = 0
     for stock in problem.stock:
         most = rails if stock.limit is None else min(rails, stock.limit)
-        most = min(
-            most, -(-sum(n * c for n, c in zip(problem.lengths, problem.counts, strict=True)) * 2 // stock.length) + 1
-        )
+        most = min(most, 2 * total // stock.length + 2)
         before = None
         for _ in range(most):
             used = model.new_bool_var("")
@@ -140,11 +141,7 @@ def row_of(screens: int, records: Sequence[dict[str, Any]]) -> str:
     plain = [100 * (r["plain_model"] / r["cost"] - 1) for r in records if r["plain_model"] and r["cost"]]
     took = [r["seconds"] for r in records]
     mean = f"{sum(took) / n:.2f} | {max(took):.2f} | {sum(gaps) / n:.4f} | {max(gaps):.4f}"
-    by = (
-        f"{sum(hand) / max(1, len(hand)):.2f} | {sum(plain) / len(plain):.2f}"
-        if plain
-        else f"{sum(hand) / max(1, len(hand)):.2f} | -"
-    )
+    by = f"{sum(hand) / max(1, len(hand)):.2f} | " + (f"{sum(plain) / len(plain):.2f}" if plain else "-")
     before, after = (sum(r["patterns"][k] for r in records) / n for k in (0, 1))
     kept, more = (sum(r["useful"][k] for r in records) / n for k in (0, 1))
     proven = sum(r["cost"] == r["bound"] for r in records)
