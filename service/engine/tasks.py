@@ -100,7 +100,11 @@ def assemble(payload: bytes, report: Callable[[bytes], None]) -> bytes:
 
 
 def write_papers(payload: bytes, report: Callable[[bytes], None]) -> bytes:
-    """Write the papers of a plan: takes ``settings``, ``problem``, ``plan``, ``job`` and ``day``; returns them by name."""
+    """Write the papers of a plan.
+
+    Takes ``settings``, ``problem``, ``plan``, ``job`` and ``day``; returns the
+    papers by their names.
+    """
     del report
     given = unpack(payload)
     problem = from_json(Problem, given["problem"])

@@ -157,9 +157,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser.add_argument("--plain", type=float, default=0.0, help="seconds for the plain model; 0 leaves it out")
     parser.add_argument("--out", type=Path)
     options = parser.parse_args(arguments)
-    print(
-        "| screens | jobs | proven | mean s | max s | mean gap % | max gap % | by hand + % | plain + % | patterns | useful in |"
-    )
+    print(HEAD)
     print("|---|---|---|---|---|---|---|---|---|---|---|")
     cut(cutting_stock(Job(screens=60, types=60, seed=99)), Limits(work=10**9, seconds=10, now=time.monotonic))
     everything: list[dict[str, Any]] = []
