@@ -13,7 +13,6 @@ from __future__ import annotations
 import argparse
 import json
 import statistics
-import sys
 import time
 from collections import Counter
 from pathlib import Path
@@ -109,4 +108,4 @@ def main() -> None:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    main()
