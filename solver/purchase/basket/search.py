@@ -24,6 +24,9 @@ from solver.sticks.effort import Effort
 SHARES = (0.03, 0.15, 1.0)
 """What one group may use of the work limit, at its first, second and last try."""
 
+LAST_SHARE = 0.4
+"""What is kept of the work limit for the groups of the best plan, as long as one of them is not proven."""
+
 PATIENCE = 2_000
 """Units of work the master may use at first for one purchase."""
 
@@ -69,7 +72,7 @@ class Search:
         for setting in starts:
             self._start(setting)
         patience = PATIENCE
-        while not self.effort.over():
+        while not self._late():
             choice = self.master.cheapest(below=self.cost, least=self.bound, work=patience)
             if choice is None:
                 return self._nothing_cheaper()
@@ -81,6 +84,12 @@ class Search:
             # The master gave up early: what it said is no news, so it is asked again with more patience.
             patience *= 4
         return self._polish()
+
+    def _late(self) -> bool:
+        """Whether the rest of the work belongs to the best plan's own groups, as far as they are not proven."""
+        if self.best is not None and not all(group.proven for group in self.best.groups):
+            return self.effort.over() is not None or self.effort.work_left < LAST_SHARE * self.effort.limits.work
+        return self.effort.over() is not None
 
     def _nothing_cheaper(self) -> Ending:
         if self.best is None:
