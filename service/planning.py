@@ -71,13 +71,15 @@ def read_pooled(paths: Sequence[tuple[str, Path]], settings: JobSettings) -> Job
 
 def checked(paths: Sequence[tuple[str, Path]], settings: JobSettings) -> JobReading:
     """Return job files as understood, with the faults that only sizing finds."""
+    from service.sheets.collector import collector_paused
     from solver.solve import parts, sized
 
     reading = read_pooled(paths, settings)
     if reading.problem is None:
         return reading
     try:
-        parts(reading.problem, sized(reading.problem))
+        with collector_paused():
+            parts(reading.problem, sized(reading.problem))
     except ProblemError as error:
         return replace(reading, problem=None, findings=(*reading.findings, *fault_findings(error.faults)))
     return reading

@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, fields
 from enum import Enum
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any
 
 from solver.errors import RecordError
@@ -53,6 +54,7 @@ class RuleScope(Enum):
 _AREA_UNITS = {"sq ft": Fraction(97_536) ** 2, "sq in": Fraction(8_128) ** 2, "m2": Fraction(320_000) ** 2}
 
 
+@lru_cache(maxsize=256)
 def square_ticks(text: str) -> Fraction:
     """Return an area written as a number and ``sq ft``, ``sq in`` or ``m2``, in square ticks, exact.
 

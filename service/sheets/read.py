@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import gc
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 from service.job_settings import JobSettings
+from service.sheets.collector import collector_paused
 from service.sheets.files import read_tables
 from service.sheets.findings import JobReading
 from service.sheets.job import read_job_tables
@@ -30,17 +28,5 @@ def read_job(path: Path, settings: JobSettings) -> JobReading:
     SheetError
         If the file is no table at all, damaged, locked or far too large.
     """
-    with _collector_paused():
+    with collector_paused():
         return read_job_tables(read_tables(path), settings, name=settings.name or path.stem[:120])
-
-
-@contextmanager
-def _collector_paused() -> Iterator[None]:
-    """Keep the cyclic garbage collector from walking over millions of cells that hold no cycles."""
-    running = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if running:
-            gc.enable()
