@@ -15,7 +15,7 @@ from service.sheets.columns import Kind
 from service.sheets.findings import JobReading
 from service.sheets.opening_columns import OPENINGS
 from service.sheets.read import read_job_tables
-from service.sheets.stock_columns import STOCK_KINDS
+from service.sheets.sheet_roles import STOCK
 
 Cell = str | int | float | bool | None
 Row = dict[str, Cell]
@@ -72,7 +72,7 @@ def job_schema() -> dict[str, Any]:
     """Return the JSON Schema of a job, with the headings that each sheet knows."""
     schema = JobDocument.model_json_schema()
     sheets = schema["properties"]["sheets"]
-    sheets["properties"] = {kind.name: _sheet_schema(kind) for kind in (OPENINGS, *STOCK_KINDS)}
+    sheets["properties"] = {kind.name: _sheet_schema(kind) for kind in (OPENINGS, *STOCK)}
     sheets["description"] = "Sheets by name; only openings is needed. Other headings of the same meaning are known too."
     schema["$id"] = "urn:screenbatch:schema:job"
     return schema

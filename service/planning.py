@@ -71,18 +71,29 @@ def read_pooled(paths: Sequence[tuple[str, Path]], settings: JobSettings) -> Job
 
 def checked(paths: Sequence[tuple[str, Path]], settings: JobSettings) -> JobReading:
     """Return job files as understood, with the faults that only sizing finds."""
+    return fitted(read_pooled(paths, settings), settings)[0]
+
+
+def fitted(reading: JobReading, settings: JobSettings) -> tuple[JobReading, tuple[Part, ...]]:
+    """Return a reading with the faults that only sizing finds, and the parts of its job if there are none.
+
+    Where faulty rows are to be parked, those are parked too.
+    """
     from service.sheets.collector import collector_paused
+    from service.sheets.parking import park_faults
     from solver.solve import parts, sized
 
-    reading = read_pooled(paths, settings)
-    if reading.problem is None:
-        return reading
-    try:
-        with collector_paused():
-            parts(reading.problem, sized(reading.problem))
-    except ProblemError as error:
-        return replace(reading, problem=None, findings=(*reading.findings, *fault_findings(error.faults)))
-    return reading
+    while reading.problem is not None:
+        try:
+            with collector_paused():
+                return reading, tuple(parts(reading.problem, sized(reading.problem)))
+        except ProblemError as error:
+            faults = fault_findings(error.faults)
+            parked = park_faults(reading, faults) if settings.park_faulty_rows else None
+            if parked is None:
+                return replace(reading, problem=None, findings=(*reading.findings, *faults)), ()
+            reading = parked
+    return reading, ()
 
 
 def problem_of(reading: JobReading) -> Problem:

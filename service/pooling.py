@@ -77,6 +77,11 @@ def pooled(files: Sequence[FileReading], name: str) -> JobReading:
             catalogue=catalogue,
             rules=first.rules,
             name=name,
+            parked=tuple(
+                replace(row, label=f"{mark} {row.label}", source=f"{mark} {row.source}")
+                for problem, mark in zip(usable, marks, strict=True)
+                for row in problem.parked
+            ),
             unit=first.unit,
             currency=next((problem.currency for problem in usable if problem.currency), ""),
             assumed=_once(line for problem in usable for line in problem.assumed if _kind(line) not in listed),

@@ -15,7 +15,8 @@ from starlette.responses import JSONResponse
 from service.api.job_routes import JobId, Tenant, matches
 from service.api.office import Office
 from service.api.problems import described
-from service.deliverables import DELIVERABLES, XLSX, Deliverable
+from service.deliverables import DELIVERABLES, XLSX
+from service.engine.asking import CHECKED_WORKBOOK
 from service.errors import MoveError, UnknownJobError
 from service.job_json import job_schema
 from service.jobs.records import Job, JobState
@@ -27,7 +28,8 @@ def document_routes(office: Office) -> APIRouter:
     """Return the routes that hand out documents."""
     routes = APIRouter(tags=["documents"])
     for deliverable in DELIVERABLES:
-        _add_document(routes, office, deliverable)
+        _add_document(routes, office, deliverable.name, deliverable.media_type)
+    _add_document(routes, office, CHECKED_WORKBOOK, XLSX)
 
     @routes.get("/template.xlsx", response_class=Response, responses=_file_answer(XLSX))
     def empty_job_workbook() -> Response:
@@ -48,29 +50,27 @@ def document_routes(office: Office) -> APIRouter:
     return routes
 
 
-def _add_document(routes: APIRouter, office: Office, deliverable: Deliverable) -> None:
+def _add_document(routes: APIRouter, office: Office, name: str, media_type: str) -> None:
     def document(
         job_id: JobId,
         tenant: Tenant,
         if_none_match: Annotated[str | None, Header(description="The ETag of the last answer.")] = None,
     ) -> Response:
         job = office.desk.job(tenant, job_id)
-        digest = _digest(job, deliverable.name)
-        headers = {"ETag": f'"{digest}"', "Content-Disposition": disposition(job, deliverable.name)}
+        digest = _digest(job, name)
+        headers = {"ETag": f'"{digest}"', "Content-Disposition": disposition(job, name)}
         if if_none_match is not None and matches(if_none_match, headers["ETag"]):
             return Response(status_code=HTTPStatus.NOT_MODIFIED, headers=headers)
-        return Response(office.files.get(digest), media_type=deliverable.media_type, headers=headers)
+        return Response(office.files.get(digest), media_type=media_type, headers=headers)
 
     routes.add_api_route(
-        f"/jobs/{{job_id}}/{deliverable.name}",
+        f"/jobs/{{job_id}}/{name}",
         document,
         methods=["GET"],
         response_class=Response,
-        operation_id="get_" + "".join(c if c.isalnum() else "_" for c in deliverable.name),
-        summary=f"Get {deliverable.name} of a job",
-        responses=_file_answer(deliverable.media_type)
-        | {304: {"description": "Not changed."}}
-        | described(404, 409, 422, 503),
+        operation_id="get_" + "".join(c if c.isalnum() else "_" for c in name),
+        summary=f"Get {name} of a job",
+        responses=_file_answer(media_type) | {304: {"description": "Not changed."}} | described(404, 409, 422, 503),
     )
 
 

@@ -10,6 +10,7 @@ from typing import Any
 import click
 from pydantic import ValidationError
 
+from service.cli.remembered import remembered_columns
 from service.job_settings import JobSettings
 
 _JOB_OPTIONS = (
@@ -58,6 +59,8 @@ def _settings(given: dict[str, Any]) -> JobSettings:
         changes = {name: given[name] for name in _PLAIN if given[name] is not None}
         for name in ("columns", "rules", "answers"):
             changes[name] = getattr(base, name) | _pairs(given[name], name)
+        if not changes["columns"]:
+            changes["remembered_columns"] = remembered_columns() | base.remembered_columns
         return JobSettings.model_validate(base.model_dump() | changes)
     except ValidationError as error:
         wrong = (f"{'.'.join(str(step) for step in fault['loc'])}: {fault['msg']}" for fault in error.errors())

@@ -12,10 +12,11 @@ from service.cli.findings_text import finding_json, finding_lines
 from service.cli.job_file import job_argument, job_paths
 from service.cli.job_options import job_options
 from service.cli.progress import parts_shown
+from service.cli.remembered import remember
 from service.deliverables import DELIVERABLES, PLAN_DOCUMENTS
 from service.errors import PartFailedError, RefusedError
 from service.job_settings import JobSettings
-from service.planning import planned, problem_of, read_pooled, write_documents
+from service.planning import fitted, planned, problem_of, read_pooled, write_documents
 from service.printing import paper_setup
 from service.sheets.findings import Finding, Verdict
 
@@ -37,6 +38,9 @@ def plan(jobs: tuple[Path, ...], out: Path, as_json: bool, papers: bool, setting
 
     with job_paths(jobs) as paths:
         reading = read_pooled(paths, settings)
+    remember(reading)
+    if settings.park_faulty_rows:
+        reading, _ = fitted(reading, settings)
     try:
         problem = problem_of(reading)
         with parts_shown() as report:

@@ -11,7 +11,16 @@ from service.engine.calls import MEBIBYTE, Call
 from service.job_settings import JobSettings
 
 FINDINGS = "findings"
-"""Name of the findings in an answer; an answer of findings and nothing else is a refusal."""
+"""Name of the findings in an answer; an answer of findings and nothing but a marked file is a refusal."""
+
+CHECKED_WORKBOOK = "checked.xlsx"
+"""Name of the user's own file with its faults marked, beside the findings of a refusal."""
+
+REFUSAL = {FINDINGS, CHECKED_WORKBOOK}
+"""All that the answer of a refusal may hold."""
+
+COLUMNS = "columns"
+"""Name of the user's own column mapping, by the shape of its table, to be remembered."""
 
 PLAN_RECORD = "plan"
 """Name of the plan as a record in the answer of assembling it; every other name is a document's."""

@@ -6,6 +6,7 @@ on this machine or another, and touches no store.
 
 from __future__ import annotations
 
+import json
 import tempfile
 import time
 from collections.abc import Callable, Sequence
@@ -14,20 +15,20 @@ from pathlib import Path
 
 from service.deliverables import PAGE_LOOKUP, PLAN_DOCUMENTS, SHOP_DOCUMENTS, Deliverable
 from service.documents.papers import PaperSetup
-from service.engine.asking import FINDINGS, PLAN_RECORD
+from service.engine.asking import CHECKED_WORKBOOK, COLUMNS, FINDINGS, PLAN_RECORD
 from service.engine.bundle import pack, unpack
-from service.errors import RefusedError
+from service.errors import RefusedError, SheetError
 from service.job_settings import JobSettings
-from service.planning import fault_findings, limits_of, planned, problem_of, read_pooled, write_documents
+from service.planning import fault_findings, fitted, limits_of, planned, read_pooled, write_documents
 from service.printing import paper_setup
 from service.record_json import from_json, to_json
-from service.sheets.findings import Finding
+from service.sheets.findings import Finding, JobReading
 from solver.errors import ProblemError
 from solver.limits import Progress
 from solver.parts import Group, Part
 from solver.plan import Plan
 from solver.problem import Problem
-from solver.solve import parts, sized, solve_part
+from solver.solve import solve_part
 
 _REPORT_EVERY_SECONDS = 0.5
 
@@ -39,7 +40,8 @@ def check(payload: bytes, report: Callable[[bytes], None]) -> bytes:
 
     Takes ``settings`` and ``files``, a bundle of job files by name; returns
     ``findings`` and, if nothing stands in the way, the job's ``name``, the
-    ``problem`` and the parts by their names.
+    ``problem``, the column mapping to remember, and the parts by their names.
+    If something does, the user's own file comes with its faults marked.
     """
     del report
     given = unpack(payload)
@@ -53,18 +55,31 @@ def check(payload: bytes, report: Callable[[bytes], None]) -> bytes:
             path = Path(folder) / f"{number}{_safe_suffix(name)}"
             path.write_bytes(content)
             paths.append((name, path))
-        reading = read_pooled(paths, settings)
-    answer = {FINDINGS: to_json(Findings, reading.findings)}
-    try:
-        problem = problem_of(reading)
-        split = parts(problem, sized(problem))
-    except RefusedError:
-        return pack(answer)
-    except ProblemError as error:
-        return pack({FINDINGS: to_json(Findings, (*reading.findings, *fault_findings(error.faults)))})
+        reading, split = fitted(read_pooled(paths, settings), settings)
+        answer = {FINDINGS: to_json(Findings, reading.findings)}
+        if reading.problem is None:
+            return pack(answer | _checked_workbook(paths, reading))
+    problem = reading.problem
     answer |= {"name": problem.name.encode(), "problem": to_json(Problem, problem)}
+    if reading.shape:
+        answer[COLUMNS] = json.dumps({reading.shape: dict(reading.columns)}).encode()
     answer |= {part.name: to_json(Part, part) for part in split}
     return pack(answer)
+
+
+def _checked_workbook(paths: Sequence[tuple[str, Path]], reading: JobReading) -> dict[str, bytes]:
+    """Return the user's own file with its faults marked, by its name; nothing for several files or no spreadsheet."""
+    from service.sheets.checked import write_checked
+
+    if len(paths) != 1 or paths[0][1].suffix == ".json":
+        return {}
+    out = paths[0][1].with_name("checked")
+    try:
+        write_checked(paths[0][1], out, reading.findings)
+    except SheetError:
+        # What cannot be read at all cannot be marked; the finding says why.
+        return {}
+    return {CHECKED_WORKBOOK: out.read_bytes()}
 
 
 def solve(payload: bytes, report: Callable[[bytes], None]) -> bytes:

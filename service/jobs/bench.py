@@ -6,7 +6,7 @@ answer is committed once, however often the part was handed out.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
@@ -21,8 +21,11 @@ Result = TypeVar("Result")
 
 MOST_CRASHES = 3
 FINDINGS_KEPT = 1_000
+JOBS_REMEMBERED = 20
+"""Latest planned jobs of a tenant whose column mappings are used again."""
 LONGEST_NAME = 200
 _LONGEST_DELAY_SECONDS = 60.0
+_PLANNED = (JobState.SOLVING, JobState.DONE)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -90,17 +93,39 @@ class Bench:
 
         self._commit(claim, work)
 
+    def remembered_columns(self, tenant: str) -> dict[str, dict[str, str]]:
+        """Return the column mappings that a tenant's latest jobs were given, by the shape of their tables."""
+        jobs = self._store.look(lambda ledger: ledger.jobs(tenant, _PLANNED, None, JOBS_REMEMBERED))
+        found: dict[str, dict[str, str]] = {}
+        for job in jobs:
+            for shape, columns in job.settings.remembered_columns.items():
+                found.setdefault(shape, columns)
+        return found
+
     def checked(
-        self, claim: Claim, findings: Sequence[Finding], problem: str, parts: Sequence[NewPart], name: str = ""
+        self,
+        claim: Claim,
+        findings: Sequence[Finding],
+        problem: str,
+        parts: Sequence[NewPart],
+        name: str = "",
+        columns: Mapping[str, Mapping[str, str]] | None = None,
     ) -> None:
-        """Commit a check: nothing stands in the way, so the parts are queued to be solved; the job may get its name."""
+        """Commit a check: nothing stands in the way, so the parts are queued to be solved.
+
+        The job may get its name; ``columns`` is the user's mapping by the shape of its table, kept with the job.
+        """
 
         def work(ledger: Ledger, job: Job, part: Part) -> None:
             now = ledger.now()
             ledger.save_part(replace(part, state=PartState.DONE, answer=problem, ended=now))
             solving = job.moved(JobState.SOLVING, now)
             named = name[:LONGEST_NAME] or job.name
-            ledger.save_job(replace(solving, findings=kept(findings), problem=problem, name=named))
+            settings = job.settings
+            if columns:
+                known = settings.remembered_columns | {shape: dict(words) for shape, words in columns.items()}
+                settings = settings.model_copy(update={"remembered_columns": known})
+            ledger.save_job(replace(solving, findings=kept(findings), problem=problem, name=named, settings=settings))
             heaviest_first = sorted(parts, key=lambda new: -new.weight)
             weights = [new.weight for new in heaviest_first]
             numbered = zip(
@@ -116,8 +141,11 @@ class Bench:
 
         self._commit(claim, work)
 
-    def refused(self, claim: Claim, findings: Sequence[Finding]) -> None:
-        """Commit that a job cannot be planned as it stands: it fails, or waits if only answers are missing."""
+    def refused(self, claim: Claim, findings: Sequence[Finding], documents: Sequence[Attachment] = ()) -> None:
+        """Commit that a job cannot be planned as it stands: it fails, or waits if only answers are missing.
+
+        ``documents`` are what helps to mend it: the user's own file with its faults marked.
+        """
 
         def work(ledger: Ledger, job: Job, part: Part) -> None:
             now = ledger.now()
@@ -125,7 +153,7 @@ class Bench:
             questions = any(finding.verdict is Verdict.QUESTION for finding in findings)
             if part.task is Task.CHECK and questions and not errors:
                 ledger.save_part(replace(part, state=PartState.DONE, ended=now))
-                waiting = replace(job.moved(JobState.WAITING, now), findings=kept(findings))
+                waiting = replace(job.moved(JobState.WAITING, now), findings=kept(findings), documents=tuple(documents))
                 ledger.save_job(waiting)
                 announce(ledger, waiting)
                 return
@@ -134,7 +162,12 @@ class Bench:
             )
             known = job.findings if part.task is not Task.CHECK else ()
             trouble = "The job cannot be planned as it stands; the findings say why."
-            failed = replace(job.moved(JobState.FAILED, now), findings=kept((*findings, *known)), trouble=trouble)
+            failed = replace(
+                job.moved(JobState.FAILED, now),
+                findings=kept((*findings, *known)),
+                trouble=trouble,
+                documents=tuple(documents),
+            )
             ledger.save_job(failed)
             ledger.cancel_open_parts(job.id)
             announce(ledger, failed)

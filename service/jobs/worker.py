@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import threading
 import time
 from collections.abc import Callable, Mapping
@@ -9,7 +10,7 @@ from datetime import UTC, datetime
 
 import structlog
 
-from service.engine.asking import FINDINGS, PLAN_RECORD, Allowance
+from service.engine.asking import COLUMNS, FINDINGS, PLAN_RECORD, REFUSAL, Allowance
 from service.engine.bundle import pack, unpack
 from service.engine.calls import Answered, Call, Crashed, Lost, Outcome, OutOfMemory, Overran, Raised, Stopped
 from service.engine.engines import Engine
@@ -74,7 +75,9 @@ class Worker:
         job, part = claim.job, claim.part
         match part.task:
             case Task.CHECK:
-                return self._allowance.check(job.settings, self._uploaded(job))
+                remembered = self._bench.remembered_columns(job.tenant) | job.settings.remembered_columns
+                settings = job.settings.model_copy(update={"remembered_columns": remembered})
+                return self._allowance.check(settings, self._uploaded(job))
             case Task.SOLVE:
                 return self._allowance.solve(job.settings, self._files.get(part.payload))
             case Task.ASSEMBLE:
@@ -110,17 +113,19 @@ class Worker:
                 self._bench.given_back(claim, blameless=False)
 
     def _commit_answer(self, claim: Claim, answer: dict[str, bytes]) -> None:
-        if set(answer) == {FINDINGS}:
-            self._bench.refused(claim, from_json(tuple[Finding, ...], answer[FINDINGS]))
+        if set(answer) <= REFUSAL:
+            findings = from_json(tuple[Finding, ...], answer.pop(FINDINGS))
+            self._bench.refused(claim, findings, self._kept(answer))
             self._measures.jobs.labels("refused").inc()
             return
         match claim.part.task:
             case Task.CHECK:
                 findings = from_json(tuple[Finding, ...], answer.pop(FINDINGS))
                 name = answer.pop("name").decode()
+                columns = json.loads(answer.pop(COLUMNS, b"{}"))
                 problem = self._files.put(answer.pop("problem"))
                 parts = [self._new_part(name, content) for name, content in answer.items()]
-                self._bench.checked(claim, findings, problem, parts, name)
+                self._bench.checked(claim, findings, problem, parts, name, columns)
             case Task.SOLVE:
                 proof = from_json(Group, answer["group"]).proof
                 self._measures.gaps.observe((proof.cost - proof.bound) / max(proof.cost, 1))

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
 
-from service.sheets.findings import Finding, Verdict
+from service.sheets.findings import Finding, JobReading, Verdict
 from service.sheets.opening_rows import OpeningRow
-from solver.openings import Parked
+from solver.lengths import Unit, length_text
+from solver.openings import Opening, Parked
 
 _PLACES = ("building", "floor", "unit", "room", "order", "phase")
 
@@ -45,6 +46,50 @@ def with_parked(findings: Iterable[Finding], to_park: Collection[tuple[str, int]
         else finding
         for finding in findings
     )
+
+
+def park_faults(reading: JobReading, faults: Sequence[Finding]) -> JobReading | None:
+    """Return a reading with the rows of faults that only sizing found set aside; None if they are no rows' faults.
+
+    Parameters
+    ----------
+    reading
+        A usable reading.
+    faults
+        Errors in the cells of openings.
+    """
+    problem = reading.problem
+    rows = {row_of(fault) for fault in faults}
+    if problem is None:
+        return None
+    of_row = {_source_row(opening.source): opening for opening in problem.openings}
+    kept = tuple(opening for opening in problem.openings if _source_row(opening.source) not in rows)
+    if not rows <= set(of_row) or not kept:
+        return None
+    reasons: dict[tuple[str, int], list[str]] = defaultdict(list)
+    for fault in faults:
+        reasons[row_of(fault)].append(f"{fault.cell}: {fault.message}")
+    parked = [_parked_opening(of_row[row], tuple(reasons[row]), problem.unit) for row in rows]
+    route = tuple(sorted((*problem.parked, *parked), key=walking_order))
+    findings = (*reading.findings, *with_parked(faults, rows))
+    return replace(reading, findings=findings, problem=replace(problem, openings=kept, parked=route), openings=kept)
+
+
+def _parked_opening(opening: Opening, reasons: tuple[str, ...], unit: Unit) -> Parked:
+    sides = (", ".join(length_text(side, unit) for side in sides) for sides in (opening.widths, opening.heights))
+    return Parked(
+        label=opening.label,
+        quantity=opening.quantity,
+        read=" x ".join(sides),
+        source=opening.source,
+        reasons=reasons,
+        **{name: getattr(opening, name) for name in _PLACES},
+    )
+
+
+def _source_row(source: str) -> tuple[str, int]:
+    sheet, _, row = source.rpartition("!")
+    return sheet, int(row) if row.isdecimal() else 0
 
 
 def row_of(finding: Finding) -> tuple[str, int]:

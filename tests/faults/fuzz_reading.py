@@ -15,7 +15,7 @@ import zipfile
 from collections import Counter
 from pathlib import Path
 
-from service.engine.asking import FINDINGS, Allowance
+from service.engine.asking import FINDINGS, REFUSAL, Allowance
 from service.engine.bundle import pack, unpack
 from service.engine.calls import MEBIBYTE, Answered
 from service.engine.guard import Guard
@@ -115,8 +115,9 @@ def fuzz_reading(*, files: int, seed: int) -> tuple[dict[str, object], list[str]
             wrong.append(f"file {number} ({name}): {outcome}"[-600:])
             continue
         answer = unpack(outcome.answer)
-        ended["refused" if set(answer) == {FINDINGS} else "read"] += 1
-        if set(answer) == {FINDINGS} and answer[FINDINGS] == b"[]":
+        refused = set(answer) <= REFUSAL
+        ended["refused" if refused else "read"] += 1
+        if refused and answer[FINDINGS] == b"[]":
             wrong.append(f"file {number} ({name}): refused without a word")
     guard.close()
     return {"files": files, **ended, "slowest s": round(slowest, 2)}, wrong
