@@ -141,7 +141,8 @@ def _score(heading: Heading, kind: Kind) -> int:
     needed = sum(column.field in fields for column in kind.needed)
     if len(fields) < 2 and needed < len(kind.needed):
         return 0
-    return 100 * needed + 2 * len(heading.columns) + len(fields) - len(heading.unknown) // 4
+    units = sum(bool(bound.unit) for bound in heading.columns)
+    return 100 * needed + 2 * len(heading.columns) + len(fields) + units - len(heading.unknown) // 4
 
 
 def _heading(row: int, texts: list[str], kind: Kind, mapped: Mapping[str, Column]) -> Heading:

@@ -23,6 +23,7 @@ from service.sheets.opening_columns import OPENINGS
 from service.sheets.rows import unit_column_instead
 from service.sheets.rules_sheet import NAMES as RULES_NAMES
 from service.sheets.rules_sheet import JobWords, RuleCell, rule_cells
+from service.sheets.side_by_side import without_second_table
 from service.sheets.size_columns import with_size_order
 from service.sheets.split_columns import with_fractions
 from service.sheets.stock_columns import STOCK_KINDS
@@ -79,7 +80,8 @@ def _take_openings(tables: Sequence[Table], mapping: ColumnMapping, job: JobShee
             candidates.append(OpeningsSheet(table=table, heading=heading, said=_said_by_name(table.name)))
     for sheet in chosen_sheets(candidates, named, ledger):
         table = sheet.table
-        heading = unit_column_instead(table, sheet.heading, OPENINGS)
+        heading = without_second_table(table, sheet.heading, OPENINGS, ledger)
+        heading = unit_column_instead(table, heading, OPENINGS)
         heading = with_size_order(table, with_fractions(table, heading, ledger), ledger)
         heading = without_hidden_columns(table, heading, OPENINGS, ledger)
         for index, text in heading.unknown:

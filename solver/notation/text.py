@@ -34,6 +34,7 @@ _BRACKET_UNIT = re.compile(rf"(.+?) ?[(\[] ?({_INCH_WORD}|mm|cm|m) ?[)\]]")
 _REMARK = re.compile(r"(.*[0-9/\"'].*?) ?[(\[]([^()\[\]]*)[)\]]?")
 _WORDS_BEHIND = re.compile(r"([0-9][0-9 ./'\"-]*?(?: ?(?:mm|cm|m|in|ft|inch|inches)\b\.?)?)[ ,:;-]+([a-z][a-z .!-]*)")
 _TWO_SIZES = re.compile(r"(.+?) ?(?: by |[x*@]) ?(.+)")
+_LONE_FRACTION = re.compile(r"[0-9]+ ?/ ?[0-9]+")
 _DAY_LIKE = re.compile(r"[0-9]+-[0-9]+")
 _COARSE = (2, 4, 8, 16, 32, 64)
 _ROUNDED = (3, 5, 6, 7, 9)
@@ -216,6 +217,9 @@ def _feet(plain: str, feet: str, rest: str | None, unit: str, comma: Comma) -> R
     below = None if _METRIC.fullmatch(rest) else _bare(rest, "in", comma, True)
     if below is None or isinstance(below, Refused):
         return None
+    if isinstance(below, Understood) and whole.length >= ticks(10, "ft") and _LONE_FRACTION.fullmatch(rest):
+        # Ten feet and a fraction without any inch mark: the foot mark may stand where the inch mark belongs.
+        return _proposed(Doubt.SPACE, plain, f"{feet} {rest}", unit, alone=False)
     if isinstance(below, Doubtful):
         return Doubtful(doubt=below.doubt, message=below.message, proposal=f"{feet}' {below.proposal}")
     total = Ticks(whole.length + below.length)

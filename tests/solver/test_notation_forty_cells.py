@@ -57,6 +57,7 @@ def test_feet_metric_and_grouped_numbers_are_fine_in_an_inch_column(written: str
         ("27 - 5/8", Doubt.SPACE, "27 5/8"),
         ("27 5\\8", Doubt.SPACE, "27 5/8"),
         ("27\" 5/8", Doubt.SPACE, "27 5/8"),
+        ("27' 5/8", Doubt.SPACE, "27 5/8"),
         ("27 5/8 mm", Doubt.UNIT, "27 5/8 in"),
     ],
 )  # fmt: skip

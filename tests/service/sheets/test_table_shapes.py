@@ -251,3 +251,24 @@ def test_a_rule_named_in_a_column_holds_for_its_row_alone(tmp_path: Path) -> Non
     assert first.rules is not None
     assert first.rules.bottoms_clearance == inches(0, 1, 16)
     assert second.rules is None
+
+
+def test_a_second_table_beside_the_first_is_refused_rather_than_read_as_second_readings(tmp_path: Path) -> None:
+    heading = ("mark", "width (in)", "height (in)", None, "mark", "width (in)", "height (in)")
+    reading = table(tmp_path, [heading, ("K1", 27.625, 41.5, None, "K2", 30, 40)])
+    assert serious(reading) == [
+        "Sheet1!E1 error: a second table stands beside the first one (from E1 to column G); "
+        "put its rows below the first, or on a sheet of its own"
+    ]
+    assert [opening.widths for opening in reading.openings] == [(inches(27, 5, 8),)]
+
+
+def test_two_columns_of_one_heading_next_to_each_other_are_two_readings(tmp_path: Path) -> None:
+    reading = table(tmp_path, [("mark", "width (in)", "width (in)", "height (in)"), ("K1", 27.625, 27.5, 41.5)])
+    assert reading.openings[0].widths == (inches(27, 5, 8), inches(27, 1, 2))
+
+
+def test_a_row_of_units_below_the_heading_gives_the_units(tmp_path: Path) -> None:
+    reading = table(tmp_path, [("mark", "width", "height"), (None, "mm", "mm"), ("K1", 702, 1054)])
+    assert serious(reading) == []
+    assert sizes(reading) == [(mm(702), mm(1054))]
