@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 from service.sheets.cells import Table, cell_text
 from service.sheets.columns import Kind
@@ -31,7 +32,7 @@ class OpeningsSheet:
 
     table: Table
     heading: Heading
-    said: tuple[tuple[str, str], ...] = ()
+    said: tuple[tuple[str, Any], ...] = ()
     hidden: bool = False
 
 

@@ -15,6 +15,10 @@ from service.sheets.word_cells import plain_words
 from solver.notation.tidy import tidy
 
 _LONGEST_HEADING = 100
+_IDLE_BEHIND = {"#", "no", "nr", "num", "number", "id", "name", "code", "reading", "measurement", "size"}
+_IDLE_BEFORE = {"opening", "window", "win", "rough", "clear", "actual", "measured", "net", "overall", "the", "our"}
+_BEFORE = {"finished", "final", "old screen", "existing screen", "channel", "frame", "screen", "screen frame", "glass",
+           "sash", "pane", "daylight", "visible glass"}  # fmt: skip
 SEARCHED_ROWS = 30
 """Rows with anything in them among which the heading is looked for."""
 
@@ -37,7 +41,8 @@ class Bound:
 
     ``part_of`` is the column of whole inches that a fraction column belongs to,
     ``denominator`` what such a column counts, 0 for whole fractions.
-    ``height_first`` says so of a column that holds both sides.
+    ``height_first`` says so of a column that holds both sides, ``qualifier`` what
+    stood before the word, such as ``finished`` in "finished width".
     """
 
     index: int
@@ -47,6 +52,7 @@ class Bound:
     part_of: int | None = None
     denominator: int = 0
     height_first: bool = False
+    qualifier: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,8 +82,9 @@ def heading_parts(text: str) -> tuple[str, str]:
     plain = tidy(text)
     unit = ""
     for bracket in _BRACKET.finditer(plain):
-        words = bracket[1].strip().removeprefix("in ").strip() or bracket[1].strip()
-        unit = unit or UNIT_WORDS.get(words, "")
+        for part in bracket[1].split(","):
+            words = part.strip().removeprefix("in ").strip() or part.strip()
+            unit = unit or UNIT_WORDS.get(words, "")
     plain = _BRACKET.sub(" ", plain).strip()
     if not unit and (tail := _TAIL_UNIT.fullmatch(plain)):
         unit = UNIT_WORDS[(tail[2] or tail[3])]
@@ -154,14 +161,34 @@ def _heading(row: int, texts: list[str], kind: Kind, mapped: Mapping[str, Column
             continue
         plain, unit = heading_parts(text)
         column = mapped.get(plain_words(tidy(text))) or kind.by_heading.get(plain) or _plain_match(text, kind)
+        qualifier = ""
         if column is None and stated_order(text) is not None:
             column = kind.by_heading.get("size")
+        if column is None:
+            column, qualifier = _loosely(plain, kind)
         if column is None or (column.field in taken and not column.repeated):
             unknown.append((index, text))
             continue
         taken.add(column.field)
-        columns.append(Bound(index, column, unit, text))
+        columns.append(Bound(index, column, unit, text, qualifier=qualifier))
     return Heading(row, tuple(columns), tuple(unknown))
+
+
+def _loosely(plain: str, kind: Kind) -> tuple[Column | None, str]:
+    """Return the column a heading names among other words, and the words before it that say what was measured."""
+    words = plain.split()
+    while words and words[-1] in _IDLE_BEHIND:
+        words.pop()
+    qualifier = ""
+    for start in range(len(words)):
+        before = " ".join(words[:start])
+        if start and before not in _BEFORE and not set(words[:start]) <= _IDLE_BEFORE:
+            continue
+        column = kind.by_heading.get(" ".join(words[start:]))
+        if column is not None:
+            qualifier = before if before in _BEFORE else ""
+            return column, qualifier
+    return None, ""
 
 
 def _plain_match(text: str, kind: Kind) -> Column | None:

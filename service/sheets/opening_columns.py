@@ -54,7 +54,7 @@ _PLACES = (
            example="301", note="Apartment or unit. Leading zeros are kept."),
     Column(field="unit_of_measure", word="unit of measure", aliases=("uom", "units", "measurement unit", "in or mm"),
            note="Unit of the sizes in this row, where rows differ: in, mm, cm, m or ft."),
-    Column(field="room", word="room", aliases=("location", "place", "area", "room name"), example="kitchen",
+    Column(field="room", word="room", aliases=("rm", "location", "place", "area"), example="kitchen",
            note="Room or place within the unit."),
 )  # fmt: skip
 
@@ -66,7 +66,7 @@ OPENINGS = Kind(
         Column(field="label", word="label", example="A-3-301-K1",
                aliases=("mark", "id", "tag", "opening", "window", "window id", "opening id", "name", "no", "number",
                         "ref", "reference", "#", "nr", "window no", "window number", "item", "line", "window mark",
-                        "code", "label no", "opening no", "screen", "screen no"),
+                        "code", "label no", "opening no", "screen", "screen no", "win", "wdw"),
                note="A name of its own for every opening; it goes on the labels."),
         *_PLACES,
         Column(field="window_type", word="window type", aliases=("type", "window style", "style", "model", "type no"),

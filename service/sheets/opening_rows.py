@@ -43,6 +43,10 @@ def opening_row(row: Row, found_in: OpeningsSheet, job_rules: Rules, ledger: Led
     """Return what a row says of its opening, usable or not; say what it lacks."""
     sheet = found_in.table.name
     values = row.values
+    both = values.pop("datums", None)
+    if both is not None:
+        values.setdefault("width_datum", both)
+        values.setdefault("height_datum", both)
     for name, said in found_in.said:
         values.setdefault(name, said)
     values.pop("unit_of_measure", None)
@@ -69,10 +73,6 @@ def opening_row(row: Row, found_in: OpeningsSheet, job_rules: Rules, ledger: Led
         return OpeningRow(row, sheet, values, label, usable=False, read=read)
     values["diagonals"] = tuple(diagonals) if diagonals else None
     values["widths"], values["heights"] = tuple(values["widths"]), tuple(values["heights"])
-    both = values.pop("datums", None)
-    if both is not None:
-        values.setdefault("width_datum", both)
-        values.setdefault("height_datum", both)
     if str(values.get("profile", "")).casefold() in _CHOOSE:
         values["profile"] = None
     _take_rules(values, row, sheet, job_rules, ledger)

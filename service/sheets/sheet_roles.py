@@ -15,6 +15,7 @@ from service.sheets.asked_sheets import (
 )
 from service.sheets.cells import Table, Value, cell_text
 from service.sheets.columns import Kind
+from service.sheets.heading_datums import heading_datums
 from service.sheets.headings import Heading, find_heading, heading_parts, nearest_heading
 from service.sheets.kit_columns import KITS, SUPPLIERS
 from service.sheets.ledger import ACCEPT, PARK, Ledger, Place
@@ -87,7 +88,8 @@ def _take_openings(tables: Sequence[Table], mapping: ColumnMapping, job: JobShee
         for index, text in heading.unknown:
             ledger.notice(Place(table.name, heading.row, index), f"column {text} is not read", text)
         hidden = hidden_rows_wanted(table, heading, ledger)
-        job.openings.append(replace(sheet, heading=heading, hidden=hidden))
+        datums = tuple((each.field, each.datum) for each in heading_datums(table, heading, ledger))
+        job.openings.append(replace(sheet, heading=heading, hidden=hidden, said=(*sheet.said, *datums)))
     if not job.openings and not ledger.blocked:
         ledger.error(
             Place(tables[0].name if tables else ""),

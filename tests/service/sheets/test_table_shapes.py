@@ -9,6 +9,7 @@ import pytest
 
 from service.sheets.findings import JobReading
 from solver.lengths import Ticks, inches, mm
+from solver.openings import Datum
 from tests.service.sheets.sheet_makers import csv_file, finding, read, serious, workbook
 
 SIZE = (inches(27, 5, 8), inches(41, 1, 2))
@@ -272,3 +273,45 @@ def test_a_row_of_units_below_the_heading_gives_the_units(tmp_path: Path) -> Non
     reading = table(tmp_path, [("mark", "width", "height"), (None, "mm", "mm"), ("K1", 702, 1054)])
     assert serious(reading) == []
     assert sizes(reading) == [(mm(702), mm(1054))]
+
+
+@pytest.mark.parametrize(
+    "headings",
+    [
+        ("Apt #", "Rm", "Win #", "Opening W (in)", "Opening H (in)"),
+        ("Unit No.", "Room name", "Window ID", "Clear width (in)", "Clear height (in)"),
+    ],
+)
+def test_headings_are_matched_among_idle_words(tmp_path: Path, headings: tuple[str, ...]) -> None:
+    reading = table(tmp_path, [headings, ("301", "bath", "W1", 27.625, 41.5)])
+    assert serious(reading) == []
+    (opening,) = reading.openings
+    assert (opening.unit, opening.room, opening.label, opening.widths) == ("301", "bath", "W1", (SIZE[0],))
+
+
+def test_a_heading_may_say_what_was_measured(tmp_path: Path) -> None:
+    rows = [("mark", "finished width (in)", "height (old screen, in)"), ("K1", 27.625, 41.5)]
+    reading = table(tmp_path, rows)
+    assert serious(reading) == []
+    assert (reading.openings[0].width_datum, reading.openings[0].height_datum) == (Datum.FINISHED, Datum.OLD_SCREEN)
+
+
+def test_a_column_of_what_was_measured_goes_before_the_heading(tmp_path: Path) -> None:
+    rows = [("mark", "finished width (in)", "finished height (in)", "measured between"), ("K1", 27.625, 41.5, "stops")]
+    assert table(tmp_path, rows).openings[0].width_datum is Datum.STOPS
+
+
+def test_frame_sizes_are_asked_about_so_that_no_deduction_is_made_twice(tmp_path: Path) -> None:
+    rows = [("mark", "screen width (in)", "screen height (in)"), ("K1", 27.625, 41.5)]
+    found = finding(table(tmp_path, rows), "B1")
+    assert (found.verdict.value, found.proposal) == ("question", "width (finished size, in)")
+    accepted = table(tmp_path, rows, accept_proposals=True)
+    assert (accepted.openings[0].width_datum, accepted.openings[0].height_datum) == (Datum.FINISHED, Datum.FINISHED)
+    opening = table(tmp_path, rows, answers={"Sheet1!B1": "width (channel bottoms, in)", "Sheet1!C1": "height (stops)"})
+    assert (opening.openings[0].width_datum, opening.openings[0].height_datum) == (Datum.CHANNEL_BOTTOMS, Datum.STOPS)
+
+
+def test_glass_sizes_are_never_taken_for_the_channel(tmp_path: Path) -> None:
+    found = finding(table(tmp_path, [("mark", "glass width (in)", "height (in)"), ("K1", 27.625, 41.5)]), "B1")
+    assert (found.verdict.value, found.proposal) == ("question", "")
+    assert "smaller than the channel" in found.message
