@@ -16,11 +16,13 @@ from service.api.job_routes import JobId, Tenant, matches
 from service.api.office import Office
 from service.api.problems import described
 from service.deliverables import DELIVERABLES, XLSX
-from service.engine.asking import CHECKED_WORKBOOK
+from service.engine.asking import CHECKED
 from service.errors import MoveError, UnknownJobError
 from service.job_json import job_schema
 from service.jobs.records import Job, JobState
 
+XLSM = "application/vnd.ms-excel.sheet.macroEnabled.12"
+ODS = "application/vnd.oasis.opendocument.spreadsheet"
 _SCHEMA = Path(__file__).parents[1] / "documents" / "plan.schema.json"
 
 
@@ -29,7 +31,8 @@ def document_routes(office: Office) -> APIRouter:
     routes = APIRouter(tags=["documents"])
     for deliverable in DELIVERABLES:
         _add_document(routes, office, deliverable.name, deliverable.media_type)
-    _add_document(routes, office, CHECKED_WORKBOOK, XLSX)
+    for name, media_type in zip(CHECKED, (XLSX, XLSM, ODS), strict=True):
+        _add_document(routes, office, name, media_type)
 
     @routes.get("/template.xlsx", response_class=Response, responses=_file_answer(XLSX))
     def empty_job_workbook() -> Response:

@@ -13,10 +13,10 @@ from service.job_settings import JobSettings
 FINDINGS = "findings"
 """Name of the findings in an answer; an answer of findings and nothing but a marked file is a refusal."""
 
-CHECKED_WORKBOOK = "checked.xlsx"
-"""Name of the user's own file with its faults marked, beside the findings of a refusal."""
+CHECKED = ("checked.xlsx", "checked.xlsm", "checked.ods")
+"""Names of the user's own file with its faults marked, beside the findings of a refusal; one at most."""
 
-REFUSAL = {FINDINGS, CHECKED_WORKBOOK}
+REFUSAL = {FINDINGS, *CHECKED}
 """All that the answer of a refusal may hold."""
 
 COLUMNS = "columns"

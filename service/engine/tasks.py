@@ -15,7 +15,7 @@ from pathlib import Path
 
 from service.deliverables import PAGE_LOOKUP, PLAN_DOCUMENTS, SHOP_DOCUMENTS, Deliverable
 from service.documents.papers import PaperSetup
-from service.engine.asking import CHECKED_WORKBOOK, COLUMNS, FINDINGS, PLAN_RECORD
+from service.engine.asking import COLUMNS, FINDINGS, PLAN_RECORD
 from service.engine.bundle import pack, unpack
 from service.errors import RefusedError, SheetError
 from service.job_settings import JobSettings
@@ -69,7 +69,7 @@ def check(payload: bytes, report: Callable[[bytes], None]) -> bytes:
 
 def _checked_workbook(paths: Sequence[tuple[str, Path]], reading: JobReading) -> dict[str, bytes]:
     """Return the user's own file with its faults marked, by its name; nothing for several files or no spreadsheet."""
-    from service.sheets.checked import write_checked
+    from service.sheets.checked import checked_suffix, write_checked
 
     if len(paths) != 1 or paths[0][1].suffix == ".json":
         return {}
@@ -79,7 +79,8 @@ def _checked_workbook(paths: Sequence[tuple[str, Path]], reading: JobReading) ->
     except SheetError:
         # What cannot be read at all cannot be marked; the finding says why.
         return {}
-    return {CHECKED_WORKBOOK: out.read_bytes()}
+    content = out.read_bytes()
+    return {f"checked{checked_suffix(content)}": content}
 
 
 def solve(payload: bytes, report: Callable[[bytes], None]) -> bytes:

@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
+import io
 import re
 import zipfile
 from collections.abc import Sequence
 from pathlib import Path
 
 from service.errors import SheetError
+from service.sheets.cells import Table
 from service.sheets.files import read_tables
 from service.sheets.findings import Finding, Verdict
 from service.sheets.findings_list import HEADINGS, WIDTHS, finding_row, write_findings_list, write_marked_copy
 from service.sheets.limits import MAX_UNPACKED_BYTES
+from service.sheets.marked_ods import marked_ods
 from service.sheets.marked_sheet import marked_sheet
 from service.sheets.marked_styles import MarkedStyles
 from service.sheets.sniff import FileKind, file_kind
 from service.sheets.splice import Edit, edited, elements, prefix_of, xml_text
 from service.sheets.xlsx_book import Book, read_book, workbook_member
+from service.sheets.xml_member import DAMAGED, chunks
 
 MOST_ROWS = 20_000
 """Rows above which a fresh list of findings is written instead of the marked file."""
@@ -29,32 +33,71 @@ _MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
 def write_checked(path: Path, out: Path, findings: Sequence[Finding]) -> None:
     """Write the file of a job back with its findings.
 
-    An Open XML workbook (.xlsx, .xlsm) keeps everything: faulty cells are filled,
-    a text right of the table says what to mend, and a sheet lists all findings.
-    Other files come back as a workbook with the same cells. Above 20,000 rows
-    only the list is written.
+    Workbooks in Open XML (.xlsx, .xlsm) and OpenDocument (.ods) keep everything:
+    faulty cells are filled, a text right of the table says what to mend, and a
+    sheet lists all findings. Other files come back as a workbook with the same
+    cells. Above 20,000 rows only the list is written.
 
     Parameters
     ----------
     path
         The user's file.
     out
-        Where to; always an Open XML workbook, with macros where the file has some.
+        Where to; ``checked_suffix`` says what its name should end in.
     findings
         As reading the file found them.
+
+    Raises
+    ------
+    SheetError
+        If the file cannot be read at all.
     """
     kind = file_kind(path)
     tables = read_tables(path)
-    if sum(len(table.rows) for table in tables) > MOST_ROWS:
+    if _too_long(tables):
         write_findings_list(out, findings, f"the file has over {MOST_ROWS:,} rows; this is the list of its findings")
-    elif kind is FileKind.XLSX:
-        try:
+        return
+    try:
+        if kind is FileKind.XLSX:
             _write_marked(path, out, findings)
-        except SheetError:
-            # A workbook too unusual to be edited in place still gets its cells back with their marks.
-            write_marked_copy(out, tables, findings)
-    else:
-        write_marked_copy(out, tables, findings)
+            return
+        if kind is FileKind.ODS:
+            _write_marked_ods(path, out, tables, findings)
+            return
+    except SheetError:
+        # A workbook too unusual to be edited in place still gets its cells back with their marks.
+        out.unlink(missing_ok=True)
+    write_marked_copy(out, tables, findings)
+
+
+def checked_suffix(content: bytes) -> str:
+    """Return what the name of a checked file should end in, by what it is.
+
+    Raises
+    ------
+    SheetError
+        If it is no file that ``write_checked`` wrote.
+    """
+    try:
+        with zipfile.ZipFile(io.BytesIO(content)) as archive:
+            if "content.xml" in archive.namelist():
+                return ".ods"
+            types = archive.read("[Content_Types].xml")
+    except (zipfile.BadZipFile, KeyError) as error:
+        raise SheetError(DAMAGED) from error
+    return ".xlsm" if b"macroEnabled" in types else ".xlsx"
+
+
+def _too_long(tables: Sequence[Table]) -> bool:
+    return sum(len(table.rows) for table in tables) > MOST_ROWS
+
+
+def _write_marked_ods(path: Path, out: Path, tables: Sequence[Table], findings: Sequence[Finding]) -> None:
+    with zipfile.ZipFile(path) as archive:
+        content = marked_ods(b"".join(chunks(archive, "content.xml")), tables, findings)
+        with zipfile.ZipFile(out, "w") as copy:
+            for member in archive.infolist():
+                copy.writestr(member, content if member.filename == "content.xml" else archive.read(member))
 
 
 def _write_marked(path: Path, out: Path, findings: Sequence[Finding]) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 import xlsxwriter
@@ -22,6 +22,22 @@ _OPTIONS = {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_
 def finding_row(finding: Finding) -> tuple[str, ...]:
     """Return a finding as the texts of one row."""
     return (finding.sheet, finding.cell, finding.verdict.value, finding.text, finding.message, finding.proposal)
+
+
+def findings_by_row(findings: Iterable[Finding]) -> dict[int, list[Finding]]:
+    """Return the errors and questions of one sheet by the row they are about."""
+    found: dict[int, list[Finding]] = {}
+    for finding in findings:
+        digits = finding.cell.lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
+        if finding.verdict is not Verdict.NOTICE and digits.isdecimal():
+            found.setdefault(int(digits), []).append(finding)
+    return found
+
+
+def explained(finding: Finding) -> str:
+    """Return a finding as it stands beside its row."""
+    proposal = f" (proposal: {finding.proposal})" if finding.proposal else ""
+    return f"{finding.cell}: {finding.message}{proposal}"
 
 
 def write_findings_list(out: Path, findings: Sequence[Finding], note: str = "") -> None:
@@ -50,11 +66,7 @@ def write_marked_copy(out: Path, tables: Sequence[Table], findings: Sequence[Fin
 
 def _copy(sheet: Worksheet, table: Table, findings: Sequence[Finding], marks: dict[str, object]) -> None:
     free = max((len(values) for _, values in table.rows), default=0) + 1
-    beside: dict[int, list[str]] = {}
-    for finding in findings:
-        digits = finding.cell.lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
-        if finding.sheet == table.name and finding.verdict is not Verdict.NOTICE and digits.isdecimal():
-            beside.setdefault(int(digits), []).append(f"{finding.cell}: {finding.message}")
+    beside = findings_by_row(finding for finding in findings if finding.sheet == table.name)
     for number, values in table.rows:
         for column, value in enumerate(values):
             mark = marks.pop(address(number, column), None)
@@ -69,7 +81,7 @@ def _copy(sheet: Worksheet, table: Table, findings: Sequence[Finding], marks: di
             if (mark := marks.pop(address(number, column), None)) is not None:
                 sheet.write_blank(number - 1, column, None, mark)
         if number in beside:
-            sheet.write_string(number - 1, free, "; ".join(beside[number])[:30_000])
+            sheet.write_string(number - 1, free, "; ".join(map(explained, beside[number]))[:30_000])
 
 
 def _list(book: xlsxwriter.Workbook, sheet: Worksheet, findings: Sequence[Finding], note: str) -> None:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 
 from service.sheets.cells import address, column_number
 from service.sheets.findings import Finding, Verdict
+from service.sheets.findings_list import explained, findings_by_row
 from service.sheets.marked_styles import MarkedStyles
 from service.sheets.splice import Edit, Element, edited, elements, prefix_of, with_attribute, xml_text
 
@@ -27,21 +28,12 @@ def marked_sheet(content: bytes, findings: Sequence[Finding], styles: MarkedStyl
     Everything else stays byte for byte. Findings in rows the sheet does not have
     are left to the list of findings.
     """
-    by_row = _by_row(findings)
+    by_row = findings_by_row(findings)
     rows, free_column = _rows(content, by_row)
     edits: list[Edit] = []
     for number, row in rows.items():
         edits += _row_edits(content, number, row, by_row[number], free_column, styles)
     return edited(content, edits)
-
-
-def _by_row(findings: Sequence[Finding]) -> dict[int, list[Finding]]:
-    found: dict[int, list[Finding]] = {}
-    for finding in findings:
-        digits = finding.cell.lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
-        if finding.verdict is not Verdict.NOTICE and digits.isdecimal():
-            found.setdefault(int(digits), []).append(finding)
-    return found
 
 
 def _rows(content: bytes, wanted: Mapping[int, object]) -> tuple[dict[int, _SheetRow], int]:
@@ -90,7 +82,7 @@ def _row_edits(
             style = styles.marked(int(before) if before.isdecimal() else 0, verdict)
             old = content[element.tag.start : element.tag.end]
             edits.append(Edit(element.tag.start, len(old), with_attribute(old, "s", str(style))))
-    text = xml_text("; ".join(_explained(finding) for finding in findings))[:30_000]
+    text = xml_text("; ".join(explained(finding) for finding in findings))[:30_000]
     new[free_column] = (
         f'<{prefix}c r="{address(number, free_column)}" t="inlineStr"><{prefix}is>'
         f'<{prefix}t xml:space="preserve">{text}</{prefix}t></{prefix}is></{prefix}c>'
@@ -115,8 +107,3 @@ def _inserted(content: bytes, row: _SheetRow, new: Mapping[int, bytes]) -> list[
         later = [element.tag.start for other, element in row.cells.items() if other > column]
         edits.append(Edit(min(later, default=row.element.close), 0, new[column]))
     return edits
-
-
-def _explained(finding: Finding) -> str:
-    proposal = f" (proposal: {finding.proposal})" if finding.proposal else ""
-    return f"{finding.cell}: {finding.message}{proposal}"

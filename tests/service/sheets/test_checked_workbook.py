@@ -7,10 +7,21 @@ import openpyxl
 import pytest
 import xlsxwriter
 
-from service.sheets.checked import MOST_ROWS, write_checked
+from service.sheets.checked import MOST_ROWS, checked_suffix, write_checked
+from service.sheets.files import read_tables
+from service.sheets.findings import Finding, Verdict
 from service.sheets.findings_list import HEADINGS
 from tests.service.sheets.sheet_makers import csv_file, read, widths
 
+MADE = Path(__file__).parent / "made_files"
+_OPEN = "urn:oasis:names:tc:opendocument:xmlns"
+MADE_HEAD = (
+    f'<office:document-content xmlns:office="{_OPEN}:office:1.0" xmlns:table="{_OPEN}:table:1.0" '
+    f'xmlns:text="{_OPEN}:text:1.0" xmlns:style="{_OPEN}:style:1.0" xmlns:fo="{_OPEN}:xsl-fo-compatible:1.0">'
+    "<office:automatic-styles><style:style/></office:automatic-styles><office:body><office:spreadsheet>"
+    '<table:table table:name="openings">'
+)
+MADE_TAIL = "</table:table></office:spreadsheet></office:body></office:document-content>"
 RED, AMBER = "FFF4B6B6", "FFFFE08A"
 
 
@@ -118,3 +129,56 @@ def test_a_very_long_list_gets_a_fresh_list_of_findings(tmp_path: Path) -> None:
     book = openpyxl.load_workbook(_checked(path))
     assert book.sheetnames == ["findings"]
     assert book["findings"]["A1"].value == "the file has over 20,000 rows; this is the list of its findings"
+
+
+def test_an_open_document_keeps_everything_but_its_marks(tmp_path: Path) -> None:
+    path = tmp_path / "small.ods"
+    path.write_bytes((MADE / "small.ods").read_bytes())
+    out = tmp_path / "checked.ods"
+    write_checked(path, out, read(path).findings)
+    with zipfile.ZipFile(path) as before, zipfile.ZipFile(out) as after:
+        assert [member.filename for member in before.infolist()] == [member.filename for member in after.infolist()]
+        assert [n for n in before.namelist() if before.read(n) != after.read(n)] == ["content.xml"]
+        assert after.infolist()[0].compress_type == zipfile.ZIP_STORED
+        assert b'fo:background-color="#f4b6b6"' in after.read("content.xml")
+    openings, listed = read_tables(out)
+    assert dict(openings.rows)[4][:3] == ["K3", "thirty", 40.0]
+    assert dict(openings.rows)[4][-1] == "B4: thirty is no length; write one such as 27 5/8"
+    assert (listed.name, listed.rows[0][1]) == ("findings", list(HEADINGS))
+    assert [each.message for each in read(out).findings] == [each.message for each in read(path).findings]
+
+
+def _open_row(texts: tuple[str, ...], attributes: str = "") -> str:
+    cells = (
+        f'<table:table-cell office:value-type="string"><text:p>{text}</text:p></table:table-cell>' for text in texts
+    )
+    return f"<table:table-row{attributes}>{''.join(cells)}</table:table-row>"
+
+
+def test_one_of_many_repeated_rows_is_marked_alone(tmp_path: Path) -> None:
+    alike = _open_row(("K1", "thirty", "40"), ' table:number-rows-repeated="3"')
+    content = MADE_HEAD + _open_row(("label", "width (in)", "height (in)")) + alike + MADE_TAIL
+    path = tmp_path / "repeated.ods"
+    with zipfile.ZipFile(path, "w") as archive:
+        archive.writestr("mimetype", "application/vnd.oasis.opendocument.spreadsheet")
+        archive.writestr("content.xml", content)
+    out = tmp_path / "checked.ods"
+    finding = Finding(sheet="openings", cell="B3", verdict=Verdict.ERROR, message="wrong")
+    write_checked(path, out, [finding])
+    openings = read_tables(out)[0]
+    assert [(number, values[-1]) for number, values in openings.rows] == [
+        (1, "height (in)"), (2, "40"), (3, "B3: wrong"), (4, "40"),
+    ]  # fmt: skip
+
+
+def test_a_workbook_with_macros_stays_one(tmp_path: Path) -> None:
+    path = _rich_workbook(tmp_path)
+    macros = tmp_path / "macros.xlsm"
+    with zipfile.ZipFile(path) as before, zipfile.ZipFile(macros, "w") as after:
+        for name in before.namelist():
+            after.writestr(name, before.read(name).replace(b"sheet.main+xml", b"sheet.macroEnabled.main+xml"))
+        after.writestr("xl/vbaProject.bin", b"macros")
+    out = tmp_path / "checked.xlsm"
+    write_checked(macros, out, read(macros).findings)
+    assert checked_suffix(out.read_bytes()) == ".xlsm"
+    assert zipfile.ZipFile(out).read("xl/vbaProject.bin") == b"macros"

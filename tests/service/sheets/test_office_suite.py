@@ -135,6 +135,17 @@ def test_the_template_reads_alike_after_the_suite_saved_it(convert: Convert, tmp
     ]
 
 
+def test_the_suite_opens_a_checked_open_document(convert: Convert, tmp_path: Path) -> None:
+    sample = convert(Path(__file__).parents[3] / "sample_jobs" / "faulty.xlsx", "ods")
+    out = tmp_path / "checked.ods"
+    write_checked(sample, out, read(sample).findings)
+    saved = convert(out, "xlsx")
+    assert serious(read(saved)) == serious(read(sample))
+    sheet = openpyxl.load_workbook(saved)["openings"]
+    assert [sheet[cell].fill.fgColor.rgb for cell in ("D6", "D15", "D26")] == ["FFFFE08A", "FFF4B6B6", "FFF4B6B6"]
+    assert openpyxl.load_workbook(saved)["findings"]["A1"].value == "sheet"
+
+
 def test_the_suite_opens_a_checked_workbook_and_keeps_its_marks(convert: Convert, tmp_path: Path) -> None:
     sample = Path(__file__).parents[3] / "sample_jobs" / "faulty.xlsx"
     out = tmp_path / "checked.xlsx"
