@@ -66,10 +66,10 @@ class JobSettings(BaseModel):
         default=False, description="Plan the rows that can be used and list the others for measuring again."
     )
     seconds: float = Field(
-        default=45, gt=0, le=3600, description="Time limit for the whole search, in seconds on two cores."
+        default=50, gt=0, le=3600, description="Time limit for the whole search, in seconds on two cores."
     )
     work: int = Field(
-        default=60_000, gt=0, description="Work limit for the whole search, in units of about a millisecond."
+        default=150_000, gt=0, description="Work limit for the whole search, in units of about a millisecond."
     )
     seed: int = Field(default=1, ge=0, le=2**31 - 1, description="Start of the search's chance; same seed, same plan.")
     paper: Literal["letter", "a4"] | None = Field(

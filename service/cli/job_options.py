@@ -28,8 +28,8 @@ _JOB_OPTIONS = (
     click.option("--answer", "answers", multiple=True, metavar="SHEET!CELL=TEXT", help="Answer to a question."),
     click.option("--accept-proposals", is_flag=True, default=None, help="Answer every question with its proposal."),
     click.option("--park-faulty-rows", is_flag=True, default=None, help="Plan the usable rows, list the others."),
-    click.option("--seconds", type=float, help="Time limit for the whole search, two cores. Default: 45."),
-    click.option("--work", type=int, help="Work limit for the whole search, about milliseconds. Default: 60000."),
+    click.option("--seconds", type=float, help="Time limit for the whole search, two cores. Default: 50."),
+    click.option("--work", type=int, help="Work limit for the whole search, each under 1 ms. Default: 150000."),
     click.option("--seed", type=int, help="Start of the search's chance. Default: 1."),
 )
 

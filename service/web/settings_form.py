@@ -24,7 +24,7 @@ _LONGEST_COOKIE = 3_500
 _KEPT = {"unit", "currency", "park_faulty_rows", "seconds", "work", "rules", "paper", "labels"}
 _FIRST = ("kerf", "end_trim", "useful_offcut", "size_step", "bottoms_clearance", "blank_allowance")
 
-SECONDS = ((10, "10 seconds"), (45, "45 seconds"), (300, "5 minutes"), (1_800, "half an hour"))
+SECONDS = ((10, "10 seconds"), (50, "50 seconds"), (300, "5 minutes"), (1_800, "half an hour"))
 """Time limits on offer for the whole search."""
 
 

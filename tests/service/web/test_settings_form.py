@@ -38,7 +38,7 @@ def test_a_filled_form_is_taken_over() -> None:
         unit="mm",
         currency="EUR",
         seconds=300,
-        work=400_000,
+        work=900_000,
         park_faulty_rows=True,
         rules={"kerf": "2.4 mm"},
         columns={"width": "Clear opening W", "height": "H"},
