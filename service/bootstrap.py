@@ -11,11 +11,12 @@ from fastapi import FastAPI
 from starlette.concurrency import run_in_threadpool
 
 from service.api.access import Door, is_loopback
+from service.api.after_plan import AfterPlan
 from service.api.application import application
 from service.api.office import Office
 from service.api.pace import Pace
 from service.api.rack_routes import rack_routes
-from service.api.revision_routes import Reviser, revision_routes
+from service.api.revision_routes import revision_routes
 from service.engine.asking import Allowance
 from service.engine.calls import MEBIBYTE
 from service.engine.engines import Engine, LocalSlots
@@ -23,10 +24,10 @@ from service.errors import SettingsError, StoreDownError
 from service.jobs.bench import Bench
 from service.jobs.desk import Desk
 from service.jobs.files import FileStore, FolderFiles
+from service.jobs.following import FollowDesk
 from service.jobs.hooks import HookDesk
 from service.jobs.keys import KeyRing
 from service.jobs.postman import Postman
-from service.jobs.revised import RevisedJobs
 from service.jobs.runner import Runner
 from service.jobs.sql_store import SqlStore
 from service.jobs.sweep import Sweep
@@ -64,12 +65,13 @@ def service(settings: ServiceSettings) -> FastAPI:
         spare_seconds=settings.spare_seconds,
     )
     measures = Measures()
+    rack = Rack(settings.database_url)
     door = _door(settings, KeyRing(store), measures)
     measures.watch_queue(lambda: store.look(lambda ledger: ledger.queue()))
     runner = Runner(
         bench,
-        Worker(bench, files, engine, allowance, measures),
-        Sweep(store, files, bench, keep_days=settings.keep_days),
+        Worker(bench, files, engine, allowance, measures, rack),
+        Sweep(store, files, bench, keep_days=settings.keep_days, leftovers=rack),
         engine.slots,
     )
 
@@ -93,8 +95,6 @@ def service(settings: ServiceSettings) -> FastAPI:
         upload_bytes=settings.upload_mb * MEBIBYTE,
     )
 
-    rack = Rack(settings.database_url)
-
     @asynccontextmanager
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
         del app
@@ -111,10 +111,17 @@ def service(settings: ServiceSettings) -> FastAPI:
             store.close()
 
     app = application(office, door, lifespan)
+    after_plan = AfterPlan(
+        desk=office.desk,
+        follow=FollowDesk(store, queue_cap=settings.queue_cap),
+        files=files,
+        engine=engine,
+        allowance=allowance,
+        leftovers=rack,
+    )
     app.include_router(rack_routes(office, rack))
-    reviser = Reviser(jobs=RevisedJobs(store), engine=engine, memory_mb=settings.memory_mb)
-    app.include_router(revision_routes(office, reviser))
-    for routes in page_routes(office, settings.data / "lookups"):
+    app.include_router(revision_routes(office, after_plan))
+    for routes in page_routes(office, settings.data / "lookups", after_plan, rack):
         app.include_router(routes)
     app.add_middleware(WayToTheKeyPage)
     return app

@@ -119,7 +119,19 @@ SHOP_DOCUMENTS = (
 
 DELIVERABLES = (*PLAN_DOCUMENTS, *SHOP_DOCUMENTS)
 
-MEDIA_TYPES = {deliverable.name: deliverable.media_type for deliverable in DELIVERABLES}
+REVISION_DOCUMENTS = {
+    "difference.txt": "text/plain; charset=utf-8",
+    "difference.json": JSON,
+    "labels-to-print-again.pdf": PDF,
+    "parts-to-send.pdf": PDF,
+    "answer.json": JSON,
+}
+"""What only a revision has, and the answer to a question about a plan; each with its media type."""
+
+MEDIA_TYPES = REVISION_DOCUMENTS | {deliverable.name: deliverable.media_type for deliverable in DELIVERABLES}
 
 PAGE_LOOKUP = Deliverable(name="plan-lookup.sqlite", media_type="application/vnd.sqlite3", write=_page_lookup)
 """Where the pages look a plan up; kept with the documents of a job and offered to nobody."""
+
+KEPT_BACK = frozenset({PAGE_LOOKUP.name, "rack.json"})
+"""Documents of a job that are offered to nobody."""

@@ -5,6 +5,7 @@
     ServiceError
     ├── SheetError         a file that cannot be read as a job at all
     ├── RefusedError       a job that cannot be planned; carries every finding
+    ├── BusyError          too many ask for the same at once; later there is room
     ├── PartFailedError    a part of a job failed for good; the message names it
     ├── StoreDownError     the job store cannot be reached just now
     ├── UnknownKeyError    no such API key
@@ -52,6 +53,10 @@ class RefusedError(ServiceError):
     def __reduce__(self) -> tuple[type[RefusedError], tuple[tuple[Finding, ...]]]:
         """Return what rebuilds this error on the other side of a process border."""
         return (RefusedError, (self.findings,))
+
+
+class BusyError(ServiceError):
+    """Too many ask at once for what a few may have; the same call may go through a moment later."""
 
 
 class PartFailedError(ServiceError):

@@ -65,6 +65,11 @@ class JobSettings(BaseModel):
     park_faulty_rows: bool = Field(
         default=False, description="Plan the rows that can be used and list the others for measuring again."
     )
+    use_rack: bool = Field(
+        default=False,
+        description="Plan with the leftovers on the rack: what the plan takes is reserved for the job, "
+        "what it leaves over is expected on the rack.",
+    )
     seconds: float = Field(
         default=50, gt=0, le=3600, description="Time limit for the whole search, in seconds on two cores."
     )

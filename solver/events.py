@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from solver.catalogue import Hardware
 from solver.errors import RecordError
 from solver.lengths import Ticks
 from solver.openings import Opening
@@ -146,6 +147,56 @@ class ShortDelivery:
             raise RecordError(f"{self.stock}: say how many are missing, or that no more can be had")
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class NotThere:
+    """Stock that is listed as on hand is not there: ``missing`` sticks, rolls, pieces of hardware, or ticks of spline.
+
+    What was bought for the job and cannot be found any more is said in the same way.
+    """
+
+    stock: str
+    missing: int = 1
+
+    def __post_init__(self) -> None:
+        """Refuse stock of which nothing is missing."""
+        if self.missing <= 0:
+            raise RecordError(f"{self.stock}: say how many are not there")
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class RailMissing:
+    """A rail that was cut is lost: it is cut again, and nothing of it is left."""
+
+    opening: str
+    copy: int
+    place: Place
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class BlankMissing:
+    """A mesh blank that was cut is lost: it is cut again, and nothing of it is left."""
+
+    opening: str
+    copy: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class HardwareMissing:
+    """A bag lacked hardware of one opening: ``amount`` pieces, or ticks of what is cut to length.
+
+    It is sent from what is spare, and bought where nothing is.
+    """
+
+    opening: str
+    hardware: Hardware
+    amount: int
+
+    def __post_init__(self) -> None:
+        """Refuse a bag that lacks nothing."""
+        if self.amount <= 0:
+            raise RecordError(f"{self.opening}: say how many of {self.hardware.value} are missing")
+
+
 Event = (
     StickCut
     | RailCut
@@ -160,4 +211,8 @@ Event = (
     | Cancelled
     | Added
     | ShortDelivery
+    | NotThere
+    | RailMissing
+    | BlankMissing
+    | HardwareMissing
 )

@@ -20,6 +20,9 @@ class Problem:
     the office's words, what the job did not say and defaults stand in for.
     ``parked`` are rows set aside to be measured again, as a walking route.
     ``pinned_rails`` and ``pinned_blanks`` are cut already: a plan cuts the others.
+    ``numbering`` lists, in a revision, every label the job ever had in the order
+    in which they came: an opening's number stands in the codes on its labels, so
+    it must outlast cancellations. Empty for a first plan.
     """
 
     openings: tuple[Opening, ...]
@@ -32,6 +35,7 @@ class Problem:
     parked: tuple[Parked, ...] = ()
     pinned_rails: tuple[PinnedRail, ...] = ()
     pinned_blanks: tuple[PinnedBlank, ...] = ()
+    numbering: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         """Refuse a job without openings or with one label twice."""

@@ -15,7 +15,7 @@ from starlette.responses import JSONResponse
 from service.api.job_routes import JobId, Tenant, matches
 from service.api.office import Office
 from service.api.problems import described
-from service.deliverables import DELIVERABLES, XLSX
+from service.deliverables import DELIVERABLES, REVISION_DOCUMENTS, XLSX
 from service.engine.asking import CHECKED
 from service.errors import MoveError, UnknownJobError
 from service.job_json import job_schema
@@ -31,6 +31,8 @@ def document_routes(office: Office) -> APIRouter:
     routes = APIRouter(tags=["documents"])
     for deliverable in DELIVERABLES:
         _add_document(routes, office, deliverable.name, deliverable.media_type)
+    for name, media_type in REVISION_DOCUMENTS.items():
+        _add_document(routes, office, name, media_type)
     for name, media_type in zip(CHECKED, (XLSX, XLSM, ODS), strict=True):
         _add_document(routes, office, name, media_type)
 

@@ -18,9 +18,9 @@ from service.api.job_routes import Tenant
 from service.api.office import Office
 from service.api.problems import described, problem
 from service.errors import PieceTakenError, RackError, RackFullError, UnknownPieceError
+from service.leftovers.records import NewPiece, PieceState, RackPiece, RackRules, Search
 from service.rack.lists import days_old, write_rack
 from service.rack.rack import Rack
-from service.rack.records import NewPiece, PieceState, RackPiece, RackRules, Search
 from service.revisions.record import FILE_NAME, read_revision
 from solver.errors import RecordError
 from solver.lengths import Ticks, Unit, length_text, mm_number
@@ -222,7 +222,7 @@ def _promise_routes(routes: APIRouter, office: Office, rack: Rack) -> None:
     def reserve_pieces(body: ReservationIn, tenant: Tenant) -> Any:
         """Promise pieces to a job, all or none; what its plan leaves over is expected from then on."""
         # Imported here because it loads the solver, which a service that only answers need not have.
-        from service.rack.stock import left_over, taken_from_rack
+        from service.leftovers.stock import left_over, taken_from_rack
 
         try:
             if body.pieces is not None:

@@ -1,44 +1,35 @@
 """After the plan, over HTTP: the next revision of a job, and questions about its plan.
 
-All of it runs in a guarded child while the caller waits; ``seconds`` bounds it.
+What needs a search is a job of its own: 202 with its address, and its document
+``answer.json`` once it is done. Quick looks answer at once, a few at a time.
 """
 
 from __future__ import annotations
 
-import json
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
 from http import HTTPStatus
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Query, Response
+from fastapi import APIRouter, Header, Query, Response
 from pydantic import BaseModel, ConfigDict, Field
 from starlette.responses import JSONResponse
 
+from service.api.after_plan import LONGEST_SECONDS, AfterPlan
 from service.api.job_routes import JobId, Tenant
 from service.api.office import Office
 from service.api.problems import WrongField, described, problem
-from service.engine.after_plan import PROBLEM
-from service.engine.asking import FINDINGS
-from service.engine.bundle import pack, unpack
-from service.engine.calls import MEBIBYTE, Answered, Call
-from service.engine.engines import Engine
-from service.engine.guard import never, unheard
-from service.engine.side_by_side import failure_words
-from service.errors import MoveError
+from service.api.schemas import JobLine, JobOut, job_line, job_out
+from service.deliverables import PDF
+from service.errors import BusyError, MoveError, PartFailedError, RefusedError
+from service.job_json import JobDocument
 from service.job_settings import JobSettings
 from service.jobs.records import Attachment, Job
-from service.jobs.revised import RevisedJobs
-from service.record_json import from_json
-from service.revisions.record import FILE_NAME
-from service.sheets.findings import Finding
 
-_SPARE_SECONDS = 60.0
-_PLANS = 12
-"""Groups and plans that one question may have to solve, for its deadline."""
-
-Seconds = Annotated[float, Field(default=5.0, gt=0, le=60, description="Time limit for each group of pieces.")]
+Seconds = Annotated[
+    float | None, Field(default=None, gt=0, le=LONGEST_SECONDS, description="Time limit; the job's own if left out.")
+]
 By = Annotated[str, Query(pattern="^(order|phase|building|floor|unit)$")]
+ByWord = Annotated[str, Field(default="phase", pattern="^(order|phase|building|floor|unit)$")]
 
 
 class RevisionIn(BaseModel):
@@ -59,14 +50,31 @@ class RevisionIn(BaseModel):
 
     events: list[dict[str, str | int | float | None]] = Field(max_length=20_000)
     price_of_change: str = Field(default="0", max_length=20, description="What a changed stick or crosscut counts.")
-    seconds: Seconds = 5.0
+    seconds: Seconds = None
 
 
-class RevisionOut(BaseModel):
-    """The next revision: a job of its own, done, and its difference to the one before."""
+class ChainOut(BaseModel):
+    """The revisions of a job that hold, the first plan first; go on from the last one."""
 
-    job: str
-    difference: dict[str, Any]
+    revisions: list[JobLine]
+
+
+class PhasesIn(BaseModel):
+    """What a phase is."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, json_schema_extra={"example": {"by": "phase"}})
+
+    by: ByWord = "phase"
+    seconds: Seconds = None
+
+
+class StockOutIn(BaseModel):
+    """Stock that cannot be had."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, json_schema_extra={"example": {"stock": "8 ft white"}})
+
+    stock: str = Field(min_length=1, max_length=200)
+    seconds: Seconds = None
 
 
 class CuttingOrderIn(BaseModel):
@@ -79,7 +87,7 @@ class CuttingOrderIn(BaseModel):
     due: dict[str, str] = Field(default_factory=dict, max_length=10_000)
     most_open: int = Field(default=1_000_000, ge=1)
     by: str = Field(default="order", pattern="^(order|phase|building|floor|unit)$")
-    seconds: Seconds = 5.0
+    seconds: Seconds = None
 
 
 class WhatIfIn(BaseModel):
@@ -90,7 +98,7 @@ class WhatIfIn(BaseModel):
     )
 
     choices: dict[str, str] = Field(min_length=1, max_length=10)
-    seconds: Seconds = 5.0
+    seconds: Seconds = None
 
 
 class EstimateIn(BaseModel):
@@ -101,62 +109,113 @@ class EstimateIn(BaseModel):
     play: str = Field(default="1 in", max_length=40)
     count_per_mille: int = Field(default=50, ge=0, le=1_000)
     recuts_per_mille: int = Field(default=50, ge=0, le=1_000)
-    seconds: Seconds = 5.0
+    seconds: Seconds = None
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Reviser:
-    """What revisions need beside the office: where they are noted, where they run, and with how much memory."""
+class EstimateBeforeIn(EstimateIn):
+    """A job with rough sizes and counts, and how rough they are."""
 
-    jobs: RevisedJobs
-    engine: Engine
-    memory_mb: int
+    job: JobDocument
 
 
-def revision_routes(office: Office, reviser: Reviser) -> APIRouter:
+def revision_routes(office: Office, after: AfterPlan) -> APIRouter:
     """Return the routes for what comes after a plan."""
-    routes = APIRouter(tags=["revisions"], responses=described(404, 409, 422, 503))
-    ask = _Asking(office, reviser)
-    _revision_routes(routes, office, reviser, ask)
-    _question_routes(routes, ask)
+    routes = APIRouter(tags=["revisions"], responses=described(404, 409, 422, 429, 503))
+    _revision_routes(routes, office, after)
+    _question_routes(routes, office, after)
+    _quick_routes(routes, after)
     return routes
 
 
-def _revision_routes(routes: APIRouter, office: Office, reviser: Reviser, ask: _Asking) -> None:
-    @routes.post("/jobs/{job_id}/revisions", status_code=HTTPStatus.CREATED, response_model=RevisionOut)
-    def plan_again(job_id: JobId, body: RevisionIn, tenant: Tenant) -> Any:
-        """Plan again after cuts, miscuts, damage or changes: what is cut stays, the rest changes as it pays."""
-        job = office.desk.job(tenant, job_id)
-        more = {"events": json.dumps(body.events).encode(), "price": body.price_of_change.encode()}
-        answer = ask.run("revise", job, more | {"job": job.id.encode()}, body.seconds)
-        if isinstance(answer, Response):
-            return answer
-        digest = office.files.put(answer.pop(PROBLEM))
-        documents = [
-            Attachment(name=name, digest=office.files.put(content), size=len(content))
-            for name, content in answer.items()
-        ]
-        difference = json.loads(answer["difference.json"])
-        revised = reviser.jobs.add(job, difference["revision"], digest, documents)
-        out = RevisionOut(job=revised.id, difference=difference)
-        headers = {"Location": f"/jobs/{revised.id}"}
-        return JSONResponse(out.model_dump(), status_code=HTTPStatus.CREATED, headers=headers)
+def _accepted(office: Office, job: Job) -> Response:
+    office.wake()
+    body = job_out(office.desk.view(job.tenant, job.id)).model_dump(mode="json")
+    return JSONResponse(body, status_code=HTTPStatus.ACCEPTED, headers={"Location": f"/jobs/{job.id}"})
+
+
+def _revision_routes(routes: APIRouter, office: Office, after: AfterPlan) -> None:
+    @routes.post("/jobs/{job_id}/revisions", status_code=HTTPStatus.ACCEPTED, response_model=JobOut)
+    def plan_again(
+        job_id: JobId,
+        body: RevisionIn,
+        tenant: Tenant,
+        idempotency_key: Annotated[str | None, Header(min_length=1, max_length=255)] = None,
+    ) -> Any:
+        """Plan again after cuts, miscuts, damage or changes: what is cut stays, the rest changes as it pays.
+
+        The revision is a job of its own; its difference to the plan before is its document ``difference.json``.
+        """
+        job = after.revise(
+            tenant, job_id, body.events, price=body.price_of_change, seconds=body.seconds, key=idempotency_key
+        )
+        return _accepted(office, job)
+
+    @routes.get("/jobs/{job_id}/revisions")
+    def list_revisions(job_id: JobId, tenant: Tenant) -> ChainOut:
+        """List the revisions of a job that hold, the first plan first."""
+        return ChainOut(revisions=[job_line(job) for job in after.chain(tenant, job_id)])
+
+    @routes.post("/jobs/{job_id}/take-back", response_model=JobOut)
+    def take_a_revision_back(job_id: JobId, tenant: Tenant) -> Any:
+        """Take the latest revision back, such as after a wrong report; the answer is the plan that holds again."""
+        return job_out(office.desk.view(tenant, after.take_back(tenant, job_id).id))
 
     @routes.get("/jobs/{job_id}/difference", response_class=Response)
     def difference_to_the_revision_before(job_id: JobId, tenant: Tenant) -> Response:
         """Get what a revision cuts, buys, spares and prints anew."""
-        job = office.desk.job(tenant, job_id)
-        digest = next((d.digest for d in job.documents if d.name == "difference.json"), None)
-        if digest is None:
-            raise MoveError("this job is no revision of another")
-        return Response(office.files.get(digest), media_type="application/json")
+        found = after.document(office.desk.job(tenant, job_id), "difference.json")
+        if found is None:
+            raise MoveError("this job is no revision of another, or not done yet")
+        return Response(found, media_type="application/json")
 
 
-def _question_routes(routes: APIRouter, ask: _Asking) -> None:
+def _question_routes(routes: APIRouter, office: Office, after: AfterPlan) -> None:
+    def asked(tenant: str, job_id: str, name: str, body: BaseModel, kind: str) -> Response:
+        seconds: float | None = getattr(body, "seconds", None)
+        question = {"kind": kind, **body.model_dump(exclude={"seconds"})}
+        return _accepted(office, after.ask(tenant, job_id, name, question, seconds))
+
+    @routes.post("/jobs/{job_id}/phases", status_code=HTTPStatus.ACCEPTED, response_model=JobOut)
+    def compare_phases(job_id: JobId, body: PhasesIn, tenant: Tenant) -> Any:
+        """Plan phase by phase beside the joint plan, with the price of the difference."""
+        return asked(tenant, job_id, "phase by phase", body, "phases")
+
+    @routes.post("/jobs/{job_id}/substitutes", status_code=HTTPStatus.ACCEPTED, response_model=JobOut)
+    def stand_in_for_stock(job_id: JobId, body: StockOutIn, tenant: Tenant) -> Any:
+        """Say which openings some stock hits when it is out, and what stands in for it at what cost."""
+        return asked(tenant, job_id, f"without {body.stock}", body, "substitutes")
+
+    @routes.post("/jobs/{job_id}/cutting-order", status_code=HTTPStatus.ACCEPTED, response_model=JobOut)
+    def order_the_cutting(job_id: JobId, body: CuttingOrderIn, tenant: Tenant) -> Any:
+        """Say which stick is cut when, orders due first, few open at once."""
+        return asked(tenant, job_id, "cutting order", body, "cutting order")
+
+    @routes.post("/jobs/{job_id}/what-if", status_code=HTTPStatus.ACCEPTED, response_model=JobOut)
+    def compare_choices(job_id: JobId, body: WhatIfIn, tenant: Tenant) -> Any:
+        """Compare plans over a few choices side by side, with money and waste."""
+        return asked(tenant, job_id, "what if", body, "what if")
+
+    @routes.post("/jobs/{job_id}/estimate", status_code=HTTPStatus.ACCEPTED, response_model=JobOut)
+    def give_a_budget(job_id: JobId, body: EstimateIn, tenant: Tenant) -> Any:
+        """Give a budget with a range, taking the job's sizes for rough guesses."""
+        return asked(tenant, job_id, "budget", body, "estimate")
+
+    @routes.post("/estimates", status_code=HTTPStatus.ACCEPTED, response_model=JobOut)
+    def give_a_budget_before_measuring(body: EstimateBeforeIn, tenant: Tenant) -> Any:
+        """Give a budget with a range for a job of types and rough sizes that nobody has planned."""
+        content = body.job.model_dump_json(exclude_defaults=True).encode()
+        upload = Attachment(name="job.json", digest=office.files.put(content), size=len(content))
+        settings = JobSettings() if body.seconds is None else JobSettings(seconds=body.seconds)
+        question = {"kind": "estimate", **body.model_dump(exclude={"seconds", "job"})}
+        name = f"{body.job.settings.name or 'job'}, budget"
+        return _accepted(office, after.ask_before(tenant, upload, name, question, settings))
+
+
+def _quick_routes(routes: APIRouter, after: AfterPlan) -> None:
     @routes.get("/jobs/{job_id}/shares", response_class=Response)
     def share_the_cost(job_id: JobId, tenant: Tenant, by: By = "order") -> Response:
         """Share the cost of a plan out to its orders, adding up to the cent."""
-        return ask.question(tenant, job_id, {"kind": "shares", "by": by}, 1.0)
+        return _looked(lambda: after.look(tenant, job_id, {"kind": "shares", "by": by}))
 
     @routes.get("/jobs/{job_id}/lost-label", response_class=Response)
     def find_a_lost_label(
@@ -166,72 +225,29 @@ def _question_routes(routes: APIRouter, ask: _Asking) -> None:
         within: Annotated[str, Query(max_length=40)] = "1/32 in",
     ) -> Response:
         """Find the rails that a measured length may be, nearest first."""
-        return ask.question(tenant, job_id, {"kind": "lost label", "length": length, "within": within}, 1.0)
+        question: Mapping[str, Any] = {"kind": "lost label", "length": length, "within": within}
+        return _looked(lambda: after.look(tenant, job_id, question))
 
-    @routes.get("/jobs/{job_id}/phases", response_class=Response)
-    def compare_phases(job_id: JobId, tenant: Tenant, by: By = "phase") -> Response:
-        """Plan phase by phase beside the joint plan, with the price of the difference."""
-        return ask.question(tenant, job_id, {"kind": "phases", "by": by}, 5.0)
-
-    @routes.get("/jobs/{job_id}/substitutes", response_class=Response)
-    def stand_in_for_stock(job_id: JobId, tenant: Tenant, stock: Annotated[str, Query(max_length=200)]) -> Response:
-        """Say which openings some stock hits when it is out, and what stands in for it at what cost."""
-        return ask.question(tenant, job_id, {"kind": "substitutes", "stock": stock}, 5.0)
-
-    @routes.post("/jobs/{job_id}/cutting-order", response_class=Response)
-    def order_the_cutting(job_id: JobId, body: CuttingOrderIn, tenant: Tenant) -> Response:
-        """Say which stick is cut when, orders due first, few open at once."""
-        return ask.question(tenant, job_id, {"kind": "cutting order", **_said(body)}, body.seconds)
-
-    @routes.post("/jobs/{job_id}/what-if", response_class=Response)
-    def compare_choices(job_id: JobId, body: WhatIfIn, tenant: Tenant) -> Response:
-        """Compare plans over a few choices side by side, with money and waste."""
-        return ask.question(tenant, job_id, {"kind": "what if", **_said(body)}, body.seconds)
-
-    @routes.post("/jobs/{job_id}/estimate", response_class=Response)
-    def give_a_budget(job_id: JobId, body: EstimateIn, tenant: Tenant) -> Response:
-        """Give a budget with a range, taking the job's sizes for rough guesses."""
-        return ask.question(tenant, job_id, {"kind": "estimate", **_said(body)}, body.seconds)
+    @routes.get(
+        "/jobs/{job_id}/some-labels.pdf",
+        response_class=Response,
+        responses={200: {"content": {PDF: {"schema": {"type": "string", "format": "binary"}}}}},
+    )
+    def print_some_labels(
+        job_id: JobId, tenant: Tenant, code: Annotated[list[str], Query(min_length=1, max_length=1_000)]
+    ) -> Response:
+        """Get labels of some pieces, by their codes, to print again."""
+        return _looked(lambda: after.labels(tenant, job_id, code))
 
 
-def _said(body: BaseModel) -> dict[str, Any]:
-    return body.model_dump(exclude={"seconds"})
-
-
-class _Asking:
-    """Runs what is asked of a plan in a guarded child."""
-
-    def __init__(self, office: Office, reviser: Reviser) -> None:
-        self._office = office
-        self._reviser = reviser
-
-    def question(self, tenant: str, job_id: str, question: Mapping[str, Any], seconds: float) -> Response:
-        """Return the answer to a question as JSON, or why there is none."""
-        job = self._office.desk.job(tenant, job_id)
-        answer = self.run("answer", job, {"question": json.dumps(question).encode()}, seconds)
-        if isinstance(answer, Response):
-            return answer
-        return Response(answer["answer"], media_type="application/json")
-
-    def run(self, task: str, job: Job, more: Mapping[str, bytes], seconds: float) -> dict[str, bytes] | Response:
-        """Return what a task answers, or the refusal to send."""
-        digest = next((d.digest for d in job.documents if d.name == FILE_NAME), None)
-        if digest is None:
-            raise MoveError(f"the job is {job.state.value}; it can be revised once it has a plan")
-        settings: JobSettings = job.settings.model_copy(update={"seconds": seconds})
-        payload = {"settings": settings.model_dump_json().encode(), "revision": self._office.files.get(digest)}
-        call = Call(
-            task=f"service.engine.after_plan:{task}",
-            payload=pack({**payload, **more}),
-            seconds=seconds * _PLANS + _SPARE_SECONDS,
-            memory=self._reviser.memory_mb * MEBIBYTE,
-        )
-        outcome = self._reviser.engine.run(call, never, unheard)
-        if not isinstance(outcome, Answered):
-            return problem(HTTPStatus.SERVICE_UNAVAILABLE, failure_words(outcome), kind="failed")
-        answer = unpack(outcome.answer)
-        if FINDINGS in answer:
-            findings: tuple[Finding, ...] = from_json(tuple[Finding, ...], answer[FINDINGS])
-            errors = [WrongField(where=finding.address, message=finding.message) for finding in findings[:100]]
-            return problem(HTTPStatus.UNPROCESSABLE_ENTITY, "this cannot be done as it stands", errors=errors)
-        return answer
+def _looked(look: Callable[[], Any]) -> Response:
+    try:
+        found = look()
+    except RefusedError as error:
+        errors = [WrongField(where=finding.address, message=finding.message) for finding in error.findings[:100]]
+        return problem(HTTPStatus.UNPROCESSABLE_ENTITY, "this cannot be done as it stands", errors=errors)
+    except BusyError as error:
+        return problem(HTTPStatus.SERVICE_UNAVAILABLE, str(error), kind="busy", headers={"Retry-After": "5"})
+    except PartFailedError as error:
+        return problem(HTTPStatus.SERVICE_UNAVAILABLE, str(error), kind="failed")
+    return Response(found, media_type=PDF) if isinstance(found, bytes) else JSONResponse(found)

@@ -14,6 +14,7 @@ from service.jobs.records import Job, Part
 from service.sheets.findings import Finding
 
 StateWord = Literal["queued", "checking", "waiting", "solving", "done", "failed", "cancelled"]
+KindWord = Literal["plan", "revision", "question"]
 
 _PART_EXAMPLE: JsonDict = {
     "name": "rails standard white",
@@ -48,7 +49,7 @@ class PartOut(BaseModel):
     """A part of a job and how far it has come."""
 
     name: str = Field(description="Rails of a profile and colour, blanks of a mesh, or a step of the job.")
-    task: Literal["check", "solve", "assemble", "papers"]
+    task: Literal["check", "solve", "assemble", "papers", "revise", "answer"]
     state: Literal["queued", "running", "done", "failed", "cancelled"]
     gap_percent: float | None = Field(
         default=None, description="How far above the best possible the best plan so far is at most; 0 is proven."
@@ -94,6 +95,8 @@ class JobOut(BaseModel):
 
     id: str
     name: str
+    kind: KindWord = "plan"
+    parent: str = Field(default="", description="The job that a revision or question was made from.")
     state: StateWord
     created: datetime
     changed: datetime
@@ -110,6 +113,8 @@ class JobLine(BaseModel):
 
     id: str
     name: str
+    kind: KindWord = "plan"
+    parent: str = ""
     state: StateWord
     created: datetime
     changed: datetime
@@ -149,6 +154,8 @@ def job_out(view: JobView) -> JobOut:
     return JobOut(
         id=job.id,
         name=job.name,
+        kind=job.kind.value,
+        parent=job.parent,
         state=job.state.value,
         created=_time(job.created),
         changed=_time(job.changed),
@@ -166,6 +173,8 @@ def job_line(job: Job) -> JobLine:
     return JobLine(
         id=job.id,
         name=job.name,
+        kind=job.kind.value,
+        parent=job.parent,
         state=job.state.value,
         created=_time(job.created),
         changed=_time(job.changed),

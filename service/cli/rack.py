@@ -15,7 +15,7 @@ from service.cli.outcomes import refusals
 from service.cli.revision_file import opened_revision, revision_argument
 from service.cli.service_options import settings_of, store_options
 from service.errors import RackError, ServiceError
-from service.rack.records import PieceState, RackPiece, Search
+from service.leftovers.records import PieceState, RackPiece, Search
 from service.revisions.words import length_of
 from solver.errors import RecordError
 from solver.lengths import Ticks, Unit, length_text
@@ -103,7 +103,7 @@ def reserve(data: Path | None, database: str | None, tenant: str, revision: Path
 
     Ends with 1 if another job was faster; list the rack again and plan anew.
     """
-    from service.rack.stock import left_over, taken_from_rack
+    from service.leftovers.stock import left_over, taken_from_rack
 
     plan, _ = opened_revision(revision)
     with _opened(data, database) as opened:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -10,6 +11,7 @@ import click
 from service.cli.outcomes import limits_for, refusals, written_into
 from service.cli.revision_file import opened_revision, revision_argument
 from service.job_settings import JobSettings
+from service.printing import paper_setup
 from solver.errors import RecordError
 from solver.events import Event
 from solver.money import Cents, cents
@@ -29,8 +31,8 @@ from solver.revision.record import Revision
     "--event", "words", multiple=True, metavar='"miscut; opening=A-1; place=left; length=40"', help="One event."
 )
 @click.option("--price-of-change", default="0", help="What a stick or crosscut cut otherwise than before counts.")
-@click.option("--seconds", type=float, default=60.0, show_default=True, help="Time limit for each group of pieces.")
-@click.option("--work", type=int, default=60_000, show_default=True, help="Work limit for each group.")
+@click.option("--seconds", type=float, default=50.0, show_default=True, help="Time limit for planning the rest.")
+@click.option("--work", type=int, default=150_000, show_default=True, help="Work limit for planning the rest.")
 @click.option("--seed", type=int, default=1, show_default=True, help="Start of the search's chance.")
 @click.option(
     "--out", required=True, type=click.Path(file_okay=False, path_type=Path), help="Folder for the documents."
@@ -54,10 +56,10 @@ def replan(
 
     Events: stick cut, rail cut, crosscut cut, everything cut, miscut, spoilt
     blank, damaged stick, roll flaw, remeasured, change order, cancelled, added,
-    short delivery. A sheet has a column event and those of the words that an
+    short delivery, not there, missing part. A sheet has a column event and those of the words that an
     event needs: code (as scanned), opening, copy, place, profile, colour, mesh,
     number, length, width, height, starts at, sound, quantity, like, stock,
-    missing, gone.
+    missing, gone, part.
     """
     before, history = opened_revision(revision)
     settings = JobSettings(seconds=seconds, work=work, seed=seed)
@@ -68,7 +70,8 @@ def replan(
         price = _price(price_of_change)
         now = revised(before, history, _events(before, sheets, words), limits_for(settings), price)
     written_into(out, now.revision.problem, now.revision.plan)
-    now.write(out)
+    setup = paper_setup(JobSettings(), now.revision.problem.unit)
+    now.write(out, replace(setup, revision=str(now.revision.number)))
     if as_json:
         click.echo(json.dumps(difference_json(now.revision), indent=2, ensure_ascii=False))
     else:

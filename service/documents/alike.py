@@ -8,13 +8,14 @@ from typing import TypeVar
 
 from solver.plan import Crosscut, CutStick
 
-Cut = TypeVar("Cut")
+Cut = TypeVar("Cut", CutStick, Crosscut)
 
 
 def runs_of_alike_sticks(sticks: Iterable[CutStick]) -> Iterator[tuple[CutStick, ...]]:
     """Yield runs of sticks that follow each other in cutting order and are cut at the same marks.
 
-    Only neighbours are joined, so that the cutting order stays as planned.
+    Only neighbours with consecutive numbers are joined, so that the cutting order stays as planned and a
+    run is named by its first and last number.
 
     Examples
     --------
@@ -33,7 +34,9 @@ def runs_of_alike_crosscuts(crosscuts: Iterable[Crosscut]) -> Iterator[tuple[Cro
 
 
 def _runs(cuts: Iterable[Cut], alike: Callable[[Cut], Hashable]) -> Iterator[tuple[Cut, ...]]:
-    return (tuple(run) for _, run in groupby(cuts, key=alike))
+    counted = enumerate(cuts)
+    runs = groupby(counted, key=lambda pair: (alike(pair[1]), pair[1].number - pair[0]))
+    return (tuple(cut for _, cut in run) for _, run in runs)
 
 
 def _stick_cut(stick: CutStick) -> Hashable:

@@ -17,12 +17,17 @@ class PlanIndex:
         self.plan = plan
         self._openings = {opening.label: opening for opening in problem.openings}
         self._screens = {screen.opening: screen for screen in plan.screens}
-        self._numbers = {screen.opening: number for number, screen in enumerate(plan.screens, start=1)}
+        labels = problem.numbering or tuple(screen.opening for screen in plan.screens)
+        self._numbers = {label: number for number, label in enumerate(labels, start=1)}
         self._sticks = {stick.name: stick for stick in problem.catalogue.sticks}
 
     def opening(self, label: str) -> Opening | None:
         """Return an opening as it was read, or None for a screen that stands for no single row."""
         return self._openings.get(label)
+
+    def number(self, label: str) -> int:
+        """Return an opening's number in the codes of its pieces; it outlasts revisions."""
+        return self._numbers[label]
 
     def quantity(self, label: str) -> int:
         """Return how many equal screens an opening stands for."""

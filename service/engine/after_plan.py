@@ -9,17 +9,24 @@ from __future__ import annotations
 import json
 import tempfile
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from service.deliverables import DELIVERABLES, PAGE_LOOKUP
-from service.engine.asking import FINDINGS
+from service.documents.amounts import exact_length
+from service.documents.plan_index import PlanIndex
+from service.engine.asking import ANSWER, FINDINGS, PROBLEM, RACK
 from service.engine.bundle import pack, unpack
+from service.engine.job_files import laid_out
 from service.errors import RefusedError
 from service.job_settings import JobSettings
-from service.planning import fault_findings, limits_of, write_documents
+from service.leftovers.records import RackPiece
+from service.leftovers.settlement import Settlement, settlement
+from service.leftovers.stock import pieces_on_hand, taken_from_rack, without_others
+from service.planning import fault_findings, limits_of, problem_of, read_pooled, write_documents
 from service.printing import paper_setup
-from service.record_json import to_json
+from service.record_json import from_json, to_json
 from service.revisions.record import FILE_NAME, read_revision
 from service.sheets.findings import Finding, Verdict
 from solver.errors import ProblemError, RecordError
@@ -28,33 +35,42 @@ from solver.plan import Plan
 from solver.problem import Problem
 from solver.revision.record import Revision
 
-PROBLEM = "problem"
-"""Name of the revised problem in an answer; every other name is a document's."""
-
 _Findings = tuple[Finding, ...]
 
 
 def revise(payload: bytes, report: Callable[[bytes], None]) -> bytes:
-    """Plan again: takes ``settings``, ``revision`` (a file), ``events`` (JSON) and ``price``; returns the documents."""
+    """Plan again, and return the revised problem and its documents.
+
+    Takes ``settings``, ``revision`` (a file), ``events`` (JSON), ``price``, the
+    ``rack`` with what is free and promised to the job, and ``job``.
+    """
     del report
     given = unpack(payload)
     settings = JobSettings.model_validate_json(given["settings"])
     before, history = read_revision(given["revision"], FILE_NAME)
+    if settings.use_rack:
+        pieces = from_json(tuple[RackPiece, ...], given["rack"])
+        problem = without_others(before.problem, pieces, taken_from_rack(before.plan, pieces_on_hand(before.problem)))
+        before = replace(before, problem=problem)
     try:
         from service.revisions.event_sheet import events_of
         from service.revisions.revising import revised
 
         events = events_of(json.loads(given["events"]), before)
-        now = revised(before, history, events, limits_of(settings), cents(given["price"].decode()))
+        price = cents(given.get("price", b"0").decode())
+        now = revised(before, history, events, limits_of(settings), price)
     except (RefusedError, ProblemError, RecordError) as error:
         return pack({FINDINGS: to_json(_Findings, _refusal(error))})
     problem, plan = now.revision.problem, now.revision.plan
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         setup = paper_setup(settings, problem.unit, job_id=given["job"].decode())
+        setup = replace(setup, revision=str(now.revision.number))
         written = list(write_documents(problem, plan, folder, setup, (*_worth_writing(plan), PAGE_LOOKUP)))
-        written += [path for path in now.write(folder) if path not in written]
+        written += [path for path in now.write(folder, setup) if path not in written]
         documents = {path.name: path.read_bytes() for path in written}
+    if settings.use_rack:
+        documents[RACK] = to_json(Settlement, settlement(now.revision))
     return pack({PROBLEM: to_json(Problem, problem), **documents})
 
 
@@ -66,17 +82,53 @@ def _worth_writing(plan: Plan) -> list[Any]:
 
 
 def answer(payload: bytes, report: Callable[[bytes], None]) -> bytes:
-    """Answer a question about a plan: takes ``settings``, ``revision`` and ``question`` (JSON); returns ``answer``."""
+    """Answer a question: takes ``settings``, ``question`` (JSON), and a ``revision`` or the ``files`` of a job.
+
+    The answer is a document, with the question in it.
+    """
+    del report
+    given = unpack(payload)
+    settings = JobSettings.model_validate_json(given["settings"])
+    asked = json.loads(given["question"])
+    question = dict(asked)
+    kind = question.pop("kind")
+    try:
+        if "files" in given:
+            found = _ANSWERS_BEFORE[kind](_problem(given["files"], settings), question, settings)
+        else:
+            revision, _ = read_revision(given["revision"], FILE_NAME)
+            found = _ANSWERS[kind](revision, question, settings)
+    except (RefusedError, ProblemError, RecordError) as error:
+        return pack({FINDINGS: to_json(_Findings, _refusal(error))})
+    document = {"question": asked, "answer": found}
+    return pack({ANSWER: json.dumps(document, ensure_ascii=False, indent=1).encode()})
+
+
+def _problem(files: bytes, settings: JobSettings) -> Problem:
+    with laid_out(unpack(files)) as paths:
+        return problem_of(read_pooled(paths, settings))
+
+
+def labels(payload: bytes, report: Callable[[bytes], None]) -> bytes:
+    """Print ``labels`` of some pieces: takes ``settings``, ``revision``, ``codes`` (JSON) and ``job``."""
     del report
     given = unpack(payload)
     settings = JobSettings.model_validate_json(given["settings"])
     revision, _ = read_revision(given["revision"], FILE_NAME)
-    question = json.loads(given["question"])
+    from service.documents.papers.some_labels import write_some_labels
+    from service.revisions.event_words import EventReader
+
+    reader = EventReader(revision)
     try:
-        found = _ANSWERS[question.pop("kind")](revision, question, settings)
-    except (RefusedError, ProblemError, RecordError) as error:
+        pieces = {reader.piece({"code": code}) for code in json.loads(given["codes"])}
+    except RecordError as error:
         return pack({FINDINGS: to_json(_Findings, _refusal(error))})
-    return pack({"answer": json.dumps(found, ensure_ascii=False).encode()})
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "labels.pdf"
+        setup = paper_setup(settings, revision.problem.unit, job_id=given["job"].decode())
+        setup = replace(setup, revision=str(revision.number or ""))
+        write_some_labels(revision.problem, revision.plan, pieces, path, setup)
+        return pack({"labels": path.read_bytes()})
 
 
 def _refusal(error: RefusedError | ProblemError | RecordError) -> _Findings:
@@ -105,6 +157,7 @@ def _lost_label(revision: Revision, question: Mapping[str, Any], settings: JobSe
 
     del settings
     unit = revision.problem.unit
+    index = PlanIndex(revision.problem, revision.plan)
     found = candidates(
         revision.problem,
         revision.plan,
@@ -122,6 +175,9 @@ def _lost_label(revision: Revision, question: Mapping[str, Any], settings: JobSe
             "colour": one.colour,
             "cut": one.pinned,
             "stick": one.stick,
+            "code": index.code(one.opening, one.copy, one.place),
+            "piece": index.label(one.opening, one.copy, one.place),
+            "length": exact_length(one.length, unit),
         }
         for one in found
     ]
@@ -195,21 +251,26 @@ def _substitutes(revision: Revision, question: Mapping[str, Any], settings: JobS
 
 
 def _estimate(revision: Revision, question: Mapping[str, Any], settings: JobSettings) -> Any:
+    return _budget(revision.problem, question, settings)
+
+
+def _budget(problem: Problem, question: Mapping[str, Any], settings: JobSettings) -> Any:
     from service.revisions.words import length_of
     from solver.estimate import Roughness, estimate
 
     roughness = Roughness(
-        side=length_of(question["play"], revision.problem.unit),
+        side=length_of(question["play"], problem.unit),
         count=question["count_per_mille"],
         recuts=question["recuts_per_mille"],
     )
-    found = estimate(revision.problem, roughness, limits_of(settings))
+    found = estimate(problem, roughness, limits_of(settings))
     return {
         "low_cents": found.low,
         "likely_cents": found.likely,
         "high_cents": found.high,
         "screens": list(found.screens),
         "method": found.method,
+        "currency": problem.currency,
     }
 
 
@@ -222,3 +283,5 @@ _ANSWERS: dict[str, Callable[[Revision, Mapping[str, Any], JobSettings], Any]] =
     "substitutes": _substitutes,
     "estimate": _estimate,
 }
+_ANSWERS_BEFORE: dict[str, Callable[[Problem, Mapping[str, Any], JobSettings], Any]] = {"estimate": _budget}
+"""What can be answered before there is a plan."""

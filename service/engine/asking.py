@@ -26,6 +26,22 @@ PLAN_RECORD = "plan"
 """Name of the plan as a record in the answer of assembling it; every other name is a document's."""
 
 
+RACK = "rack.json"
+"""Name of what a plan means for the rack in an answer; kept with the job's documents and offered to nobody."""
+
+ANSWER = "answer.json"
+"""Name of the document that answers a question about a plan."""
+
+DIFFERENCE = "difference.json"
+"""Name of a revision's difference to the one before, a document."""
+
+PROBLEM = "problem"
+"""Name of the revised problem in the answer of a revision; every other name is a document's."""
+
+_PLANS = 12
+"""Plans that one question may have to make, for its deadline."""
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Allowance:
     """What a call may use at most: bytes of memory, and seconds beyond what the job's own limit explains."""
@@ -36,9 +52,12 @@ class Allowance:
     assemble_seconds: float = 300.0
     papers_seconds: float = 900.0
 
-    def check(self, settings: JobSettings, files: bytes) -> Call:
-        """Return the call that reads job files, a bundle by name, and splits the job into parts."""
-        payload = {"settings": _text(settings), "files": files}
+    def check(self, settings: JobSettings, files: bytes, rack: bytes = b"[]") -> Call:
+        """Return the call that reads job files, a bundle by name, and splits the job into parts.
+
+        ``rack`` are the leftovers that the job may be planned with, as JSON.
+        """
+        payload = {"settings": _text(settings), "files": files, "rack": rack}
         return self._call("check", payload, self.check_seconds)
 
     def solve(self, settings: JobSettings, part: bytes) -> Call:
@@ -61,8 +80,24 @@ class Allowance:
         payload |= {"job": job_id.encode(), "day": day.isoformat().encode()}
         return self._call("write_papers", payload, self.papers_seconds)
 
-    def _call(self, task: str, payload: Mapping[str, bytes], seconds: float) -> Call:
-        return Call(task=f"service.engine.tasks:{task}", payload=pack(payload), seconds=seconds, memory=self.memory)
+    def revise(self, settings: JobSettings, asked: Mapping[str, bytes], rack: bytes, job_id: str) -> Call:
+        """Return the call that plans again: ``asked`` holds the revision, the events and the price of a change."""
+        payload = {"settings": _text(settings), "rack": rack, "job": job_id.encode(), **asked}
+        seconds = 2.2 * settings.seconds + self.assemble_seconds + self.papers_seconds
+        return self._call("revise", payload, seconds, "after_plan")
+
+    def answer(self, settings: JobSettings, asked: Mapping[str, bytes]) -> Call:
+        """Return the call that answers a question about a plan."""
+        payload = {"settings": _text(settings), **asked}
+        return self._call("answer", payload, settings.seconds * _PLANS + self.spare_seconds, "after_plan")
+
+    def labels(self, settings: JobSettings, revision: bytes, codes: bytes, job_id: str) -> Call:
+        """Return the call that prints the labels of some pieces, by their codes as JSON."""
+        payload = {"settings": _text(settings), "revision": revision, "codes": codes, "job": job_id.encode()}
+        return self._call("labels", payload, self.check_seconds, "after_plan")
+
+    def _call(self, task: str, payload: Mapping[str, bytes], seconds: float, module: str = "tasks") -> Call:
+        return Call(task=f"service.engine.{module}:{task}", payload=pack(payload), seconds=seconds, memory=self.memory)
 
 
 def _text(settings: JobSettings) -> bytes:

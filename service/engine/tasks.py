@@ -10,15 +10,20 @@ import json
 import tempfile
 import time
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 from service.deliverables import PAGE_LOOKUP, PLAN_DOCUMENTS, SHOP_DOCUMENTS, Deliverable
 from service.documents.papers import PaperSetup
-from service.engine.asking import COLUMNS, FINDINGS, PLAN_RECORD
+from service.engine.asking import COLUMNS, FINDINGS, PLAN_RECORD, RACK
 from service.engine.bundle import pack, unpack
+from service.engine.job_files import laid_out
 from service.errors import RefusedError, SheetError
 from service.job_settings import JobSettings
+from service.leftovers.records import RackPiece
+from service.leftovers.settlement import Settlement
+from service.leftovers.stock import left_over, pieces_on_hand, taken_from_rack, with_rack
 from service.planning import fault_findings, fitted, limits_of, planned, read_pooled, write_documents
 from service.printing import paper_setup
 from service.record_json import from_json, to_json
@@ -38,7 +43,7 @@ Findings = tuple[Finding, ...]
 def check(payload: bytes, report: Callable[[bytes], None]) -> bytes:
     """Read a job file and split it into parts.
 
-    Takes ``settings`` and ``files``, a bundle of job files by name; returns
+    Takes ``settings``, ``files``, a bundle of job files by name, and the leftovers on the ``rack``; returns
     ``findings`` and, if nothing stands in the way, the job's ``name``, the
     ``problem``, the column mapping to remember, and the parts by their names.
     If something does, the user's own file comes with its faults marked.
@@ -49,13 +54,9 @@ def check(payload: bytes, report: Callable[[bytes], None]) -> bytes:
     files = unpack(given["files"])
     if not settings.name and len(files) == 1:
         settings = settings.model_copy(update={"name": Path(next(iter(files))).stem[:120]})
-    with tempfile.TemporaryDirectory() as folder:
-        paths = []
-        for number, (name, content) in enumerate(files.items()):
-            path = Path(folder) / f"{number}{_safe_suffix(name)}"
-            path.write_bytes(content)
-            paths.append((name, path))
-        reading, split = fitted(read_pooled(paths, settings), settings)
+    with laid_out(files) as paths:
+        rack = from_json(tuple[RackPiece, ...], given.get("rack", b"[]"))
+        reading, split = fitted(_with_rack(read_pooled(paths, settings), rack), settings)
         answer = {FINDINGS: to_json(Findings, reading.findings)}
         if reading.problem is None:
             return pack(answer | _checked_workbook(paths, reading))
@@ -65,6 +66,13 @@ def check(payload: bytes, report: Callable[[bytes], None]) -> bytes:
         answer[COLUMNS] = json.dumps({reading.shape: dict(reading.columns)}).encode()
     answer |= {part.name: to_json(Part, part) for part in split}
     return pack(answer)
+
+
+def _with_rack(reading: JobReading, rack: tuple[RackPiece, ...]) -> JobReading:
+    """Return a reading whose job may take the leftovers on the rack."""
+    if reading.problem is None or not rack:
+        return reading
+    return replace(reading, problem=with_rack(reading.problem, rack))
 
 
 def _checked_workbook(paths: Sequence[tuple[str, Path]], reading: JobReading) -> dict[str, bytes]:
@@ -112,7 +120,11 @@ def assemble(payload: bytes, report: Callable[[bytes], None]) -> bytes:
         return pack({FINDINGS: to_json(Findings, error.findings)})
     setup = paper_setup(settings, problem.unit)
     written = _written(problem, plan, setup, (*PLAN_DOCUMENTS, PAGE_LOOKUP))
-    return pack({PLAN_RECORD: to_json(Plan, plan), **written})
+    answer = {PLAN_RECORD: to_json(Plan, plan), **written}
+    if settings.use_rack:
+        taken = tuple(taken_from_rack(plan, pieces_on_hand(problem)))
+        answer[RACK] = to_json(Settlement, Settlement(taken=taken, left=tuple(left_over(problem, plan))))
+    return pack(answer)
 
 
 def write_papers(payload: bytes, report: Callable[[bytes], None]) -> bytes:
@@ -137,18 +149,6 @@ def _written(problem: Problem, plan: Plan, setup: PaperSetup, deliverables: Sequ
     with tempfile.TemporaryDirectory() as folder:
         written = write_documents(problem, plan, Path(folder), setup, deliverables)
         return {path.name: path.read_bytes() for path in written}
-
-
-def _safe_suffix(name: str) -> str:
-    """Return the ending of a file's name where it is plain: all that readers look at.
-
-    Examples
-    --------
-    >>> _safe_suffix("../../block A.XLSX"), _safe_suffix("a.b/c")
-    ('.xlsx', '')
-    """
-    suffix = Path(name).suffix.lower()
-    return suffix if suffix[1:].isalnum() and len(suffix) < 8 else ""
 
 
 def _spaced(report: Callable[[bytes], None]) -> Callable[[Progress], None]:

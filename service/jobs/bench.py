@@ -57,8 +57,9 @@ class Bench:
             job = ledger.job(part.job)
             if job is None or job.state.ended:
                 return None
-            if part.task is Task.CHECK and job.state is JobState.QUEUED:
-                job = job.moved(JobState.CHECKING, ledger.now())
+            if job.state is JobState.QUEUED:
+                state = JobState.CHECKING if part.task is Task.CHECK else JobState.SOLVING
+                job = job.moved(state, ledger.now())
             else:
                 job = job.touched(ledger.now())
             ledger.save_job(job)
@@ -67,9 +68,15 @@ class Bench:
         return self._store.change(work)
 
     def answers(self, job_id: str) -> list[Part]:
-        """Return a job's solved parts, by number."""
+        """Return a job's parts solved since it was last checked, by number."""
         parts = self._store.look(lambda ledger: ledger.parts(job_id))
-        return [part for part in parts if part.task is Task.SOLVE]
+        checked = max((part.number for part in parts if part.task is Task.CHECK), default=-1)
+        return [part for part in parts if part.task is Task.SOLVE and part.number > checked]
+
+    def rounds(self, job_id: str) -> int:
+        """Return how often a job was planned and lost its leftovers to another one."""
+        parts = self._store.look(lambda ledger: ledger.parts(job_id))
+        return sum(part.task is Task.ASSEMBLE and part.state is PartState.DONE and not part.answer for part in parts)
 
     def lost(self, claims: Collection[Claim]) -> set[str]:
         """Return the ids of claimed parts that are no longer wanted from these claims."""
@@ -185,6 +192,35 @@ class Bench:
                 last = ledger.parts(job.id)[-1]
                 new = NewPart(name="assemble", payload=job.problem, weight=1)
                 ledger.add_parts([_part(job, Task.ASSEMBLE, last.number + 1, ledger.next_turn(), new, now)])
+
+        self._commit(claim, work)
+
+    def beaten(self, claim: Claim) -> None:
+        """Commit that another job got a leftover first: the job is checked and planned again with what is left."""
+
+        def work(ledger: Ledger, job: Job, part: Part) -> None:
+            now = ledger.now()
+            ledger.save_part(replace(part, state=PartState.DONE, ended=now))
+            ledger.save_job(job.moved(JobState.QUEUED, now))
+            new = NewPart(name="check", payload=job.upload.digest, weight=1)
+            ledger.add_parts([_part(job, Task.CHECK, part.number + 1, ledger.next_turn(), new, now)])
+
+        self._commit(claim, work)
+
+    def finished(self, claim: Claim, problem: str, documents: Sequence[Attachment], name: str = "") -> None:
+        """Commit a revision or an answer whole: the job is done."""
+
+        def work(ledger: Ledger, job: Job, part: Part) -> None:
+            now = ledger.now()
+            ledger.save_part(replace(part, state=PartState.DONE, ended=now))
+            done = replace(
+                job.moved(JobState.DONE, now),
+                problem=problem,
+                documents=tuple(documents),
+                name=name[:LONGEST_NAME] or job.name,
+            )
+            ledger.save_job(done)
+            announce(ledger, done)
 
         self._commit(claim, work)
 

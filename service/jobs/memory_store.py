@@ -52,6 +52,10 @@ class _MemoryLedger:
     def ended_before(self, when: float, limit: int) -> list[Job]:
         return [job for job in self._jobs.values() if job.state.ended and job.changed < when][:limit]
 
+    def made_from(self, root: str) -> list[Job]:
+        mine = [job for job in self._jobs.values() if job.root == root]
+        return sorted(mine, key=lambda job: (job.created, job.id))
+
     def active_jobs(self, tenant: str) -> int:
         return sum(job.tenant == tenant and job.state in _ACTIVE for job in self._jobs.values())
 

@@ -6,6 +6,9 @@
                 |  ^         |
                 v  |         v
               waiting     failed, cancelled (from every state that is not an end)
+
+A job whose leftovers another job got first goes from solving back to queued;
+a revision or a question has no file to check and goes from queued to solving.
 """
 
 from __future__ import annotations
@@ -37,10 +40,10 @@ class JobState(Enum):
 
 
 _JOB_MOVES: dict[JobState, frozenset[JobState]] = {
-    JobState.QUEUED: frozenset({JobState.CHECKING, JobState.FAILED, JobState.CANCELLED}),
+    JobState.QUEUED: frozenset({JobState.CHECKING, JobState.SOLVING, JobState.FAILED, JobState.CANCELLED}),
     JobState.CHECKING: frozenset({JobState.WAITING, JobState.SOLVING, JobState.FAILED, JobState.CANCELLED}),
     JobState.WAITING: frozenset({JobState.QUEUED, JobState.FAILED, JobState.CANCELLED}),
-    JobState.SOLVING: frozenset({JobState.DONE, JobState.FAILED, JobState.CANCELLED}),
+    JobState.SOLVING: frozenset({JobState.QUEUED, JobState.DONE, JobState.FAILED, JobState.CANCELLED}),
     JobState.DONE: frozenset(),
     JobState.FAILED: frozenset(),
     JobState.CANCELLED: frozenset(),
@@ -69,6 +72,18 @@ class Task(Enum):
     SOLVE = "solve"
     ASSEMBLE = "assemble"
     PAPERS = "papers"
+    REVISE = "revise"
+    ANSWER = "answer"
+
+
+class JobKind(Enum):
+    """What a job is for."""
+
+    PLAN = "plan"
+    REVISION = "revision"
+    """The next plan of a job after something happened."""
+    QUESTION = "question"
+    """A question about a plan; its answer is a document."""
 
 
 SEVERAL = " files/"
@@ -92,6 +107,8 @@ class Job:
     caller can see. ``problem`` is the digest of the problem as read, empty
     before that. ``trouble`` says in words why a job failed. ``documents`` are
     there as soon as they are written: the plan's before the job is done.
+    ``parent`` is the job that a revision or question was made from, ``root`` the
+    first job of that chain; both are empty for a first plan.
     """
 
     id: str
@@ -107,6 +124,14 @@ class Job:
     trouble: str = ""
     problem: str = ""
     documents: tuple[Attachment, ...] = ()
+    kind: JobKind = JobKind.PLAN
+    parent: str = ""
+    root: str = ""
+
+    @property
+    def chain(self) -> str:
+        """The id of the first job of the chain: what its leftovers on the rack are promised to."""
+        return self.root or self.id
 
     def moved(self, state: JobState, now: float) -> Job:
         """Return the job in another state.

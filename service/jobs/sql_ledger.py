@@ -54,6 +54,10 @@ class SqlLedger:
         """Return jobs that ended long ago."""
         return self._jobs(select(JOBS).where(JOBS.c.state.in_(_ENDED), JOBS.c.changed < when).limit(limit))
 
+    def made_from(self, root: str) -> list[Job]:
+        """Return the revisions and questions of a chain."""
+        return self._jobs(select(JOBS).where(JOBS.c.root == root).order_by(JOBS.c.created, JOBS.c.id))
+
     def active_jobs(self, tenant: str) -> int:
         """Return how many of a tenant's jobs are under way."""
         return self._count(select(func.count()).where(JOBS.c.tenant == tenant, JOBS.c.state.in_(_ACTIVE)))

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from service.job_settings import JobSettings
-from service.jobs.records import Attachment, Job, JobState, Part, PartState, Task
+from service.jobs.records import Attachment, Job, JobKind, JobState, Part, PartState, Task
 from service.record_json import from_json, to_json
 from service.sheets.findings import Finding
 
@@ -30,6 +30,9 @@ def job_row(job: Job) -> dict[str, Any]:
         "findings": to_json(tuple[Finding, ...], job.findings).decode(),
         "trouble": job.trouble,
         "problem": job.problem,
+        "kind": job.kind.value,
+        "parent": job.parent,
+        "root": job.root,
     }
 
 
@@ -49,6 +52,9 @@ def job_of(row: Mapping[Any, Any], documents: tuple[Attachment, ...]) -> Job:
         trouble=row["trouble"],
         problem=row["problem"],
         documents=documents,
+        kind=JobKind(row["kind"]),
+        parent=row["parent"],
+        root=row["root"],
     )
 
 

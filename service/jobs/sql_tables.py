@@ -23,7 +23,11 @@ JOBS = Table(
     Column("findings", Text, nullable=False),
     Column("trouble", Text, nullable=False),
     Column("problem", String(64), nullable=False),
+    Column("kind", String(16), nullable=False),
+    Column("parent", String(32), nullable=False),
+    Column("root", String(32), nullable=False),
 )
+Index("jobs_by_root", JOBS.c.root)
 Index("jobs_by_tenant", JOBS.c.tenant, JOBS.c.created, JOBS.c.id)
 Index("jobs_by_tenant_and_state", JOBS.c.tenant, JOBS.c.state)
 Index("jobs_by_change", JOBS.c.state, JOBS.c.changed)

@@ -47,6 +47,9 @@ class Ledger(Protocol):
     def ended_before(self, when: float, limit: int) -> list[Job]:
         """Return jobs that ended and have not changed since ``when``."""
 
+    def made_from(self, root: str) -> list[Job]:
+        """Return the revisions and questions of a chain, oldest first."""
+
     def active_jobs(self, tenant: str) -> int:
         """Return how many of a tenant's jobs are queued, checking or solving."""
 

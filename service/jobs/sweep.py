@@ -7,6 +7,8 @@ from itertools import islice
 
 from service.jobs.bench import Bench
 from service.jobs.files import FileStore
+from service.jobs.leftovers import Leftovers, NoLeftovers
+from service.jobs.records import Job
 from service.jobs.store import JobStore, Ledger
 
 _DAY_SECONDS = 86_400.0
@@ -19,11 +21,20 @@ _FORGET_EVERY_SECONDS = 600.0
 class Sweep:
     """Sweeps up behind every process that shares the store; harmless when several do it at once."""
 
-    def __init__(self, store: JobStore, files: FileStore, bench: Bench, *, keep_days: float = 90.0) -> None:
+    def __init__(
+        self,
+        store: JobStore,
+        files: FileStore,
+        bench: Bench,
+        *,
+        keep_days: float = 90.0,
+        leftovers: Leftovers | None = None,
+    ) -> None:
         self._store = store
         self._files = files
         self._bench = bench
         self._keep_days = keep_days
+        self._leftovers = leftovers or NoLeftovers()
         self._forgot_at = time.monotonic()
 
     @property
@@ -40,15 +51,29 @@ class Sweep:
         return self._bench.requeue_expired()
 
     def forget_old_jobs(self) -> int:
-        """Remove jobs that ended longer ago than they are kept; return how many."""
+        """Remove jobs that ended longer ago than they are kept; return how many.
 
-        def work(ledger: Ledger) -> int:
-            old = ledger.ended_before(ledger.now() - self._keep_days * _DAY_SECONDS, _JOBS_AT_ONCE)
-            for job in old:
+        What a forgotten job had reserved on the rack is free again: nobody can cut it any more.
+        """
+
+        def old(ledger: Ledger) -> list[Job]:
+            return ledger.ended_before(ledger.now() - self._keep_days * _DAY_SECONDS, _JOBS_AT_ONCE)
+
+        forgotten = self._store.look(old)
+        for job in forgotten:
+            if job.settings.use_rack and not self._revised_since(job):
+                self._leftovers.release(job.tenant, job.chain)
+
+        def work(ledger: Ledger) -> None:
+            for job in forgotten:
                 ledger.remove_job(job.id)
-            return len(old)
 
-        return self._store.change(work)
+        self._store.change(work)
+        return len(forgotten)
+
+    def _revised_since(self, job: Job) -> bool:
+        known = {one.id for one in self._store.look(lambda ledger: ledger.made_from(job.chain))}
+        return bool(known - {job.id})
 
     def forget_loose_files(self, kept_seconds: float = _FILES_KEPT_SECONDS) -> int:
         """Remove files that no job refers to; younger ones may belong to a job that is just being taken in."""

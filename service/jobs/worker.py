@@ -10,18 +10,21 @@ from datetime import UTC, datetime
 
 import structlog
 
-from service.engine.asking import COLUMNS, FINDINGS, PLAN_RECORD, REFUSAL, Allowance
+from service.engine.asking import COLUMNS, DIFFERENCE, FINDINGS, PLAN_RECORD, PROBLEM, RACK, REFUSAL, Allowance
 from service.engine.bundle import pack, unpack
 from service.engine.calls import Answered, Call, Crashed, Lost, Outcome, OutOfMemory, Overran, Raised, Stopped
 from service.engine.engines import Engine
 from service.engine.side_by_side import failure_words
-from service.errors import StaleClaimError, StoreDownError
+from service.errors import RackError, StaleClaimError, StoreDownError
 from service.jobs.bench import Bench, NewPart
 from service.jobs.files import FileStore
+from service.jobs.leftovers import Leftovers, NoLeftovers
 from service.jobs.records import SEVERAL, Attachment, Claim, Job, Task
+from service.leftovers.records import RackPiece
+from service.leftovers.settlement import Settlement
 from service.measures import Measures
 from service.planning import weight
-from service.record_json import from_json
+from service.record_json import from_json, to_json
 from service.sheets.findings import Finding
 from solver.limits import Progress
 from solver.parts import Group
@@ -29,6 +32,8 @@ from solver.parts import Part as SolverPart
 
 _LOG = structlog.get_logger()
 _PROGRESS_EVERY_SECONDS = 1.0
+_MOST_ROUNDS = 5
+"""How often a job may lose its leftovers to another one before it is planned without the rack."""
 _STORE_RETRY_SECONDS = (0.2, 0.5, 1, 2, 5)
 
 
@@ -36,13 +41,20 @@ class Worker:
     """Does parts, one after the other; several threads may share one worker."""
 
     def __init__(
-        self, bench: Bench, files: FileStore, engine: Engine, allowance: Allowance, measures: Measures
+        self,
+        bench: Bench,
+        files: FileStore,
+        engine: Engine,
+        allowance: Allowance,
+        measures: Measures,
+        leftovers: Leftovers | None = None,
     ) -> None:
         self._bench = bench
         self._files = files
         self._engine = engine
         self._allowance = allowance
         self._measures = measures
+        self._leftovers = leftovers or NoLeftovers()
 
     def do(self, claim: Claim, unwanted: threading.Event, leaving: threading.Event) -> None:
         """Do a part to its end.
@@ -77,7 +89,7 @@ class Worker:
             case Task.CHECK:
                 remembered = self._bench.remembered_columns(job.tenant) | job.settings.remembered_columns
                 settings = job.settings.model_copy(update={"remembered_columns": remembered})
-                return self._allowance.check(settings, self._uploaded(job))
+                return self._allowance.check(settings, self._uploaded(job), self._rack(job))
             case Task.SOLVE:
                 return self._allowance.solve(job.settings, self._files.get(part.payload))
             case Task.ASSEMBLE:
@@ -87,6 +99,17 @@ class Worker:
                 problem, plan = self._files.get(job.problem), self._files.get(part.payload)
                 day = datetime.fromtimestamp(job.created, UTC).date()
                 return self._allowance.write_papers(job.settings, problem, plan, job.id, day)
+            case Task.REVISE:
+                asked = unpack(self._files.get(part.payload))
+                return self._allowance.revise(job.settings, asked, self._rack(job), job.chain)
+            case Task.ANSWER:
+                return self._allowance.answer(job.settings, unpack(self._files.get(part.payload)))
+
+    def _rack(self, job: Job) -> bytes:
+        """Return the leftovers a job may be planned with; one that lost them again and again goes without."""
+        if not job.settings.use_rack or self._bench.rounds(job.id) >= _MOST_ROUNDS:
+            return b"[]"
+        return to_json(tuple[RackPiece, ...], tuple(self._leftovers.at_hand(job.tenant, job.chain)))
 
     def _uploaded(self, job: Job) -> bytes:
         content = self._files.get(job.upload.digest)
@@ -95,7 +118,12 @@ class Worker:
     def _commit(self, claim: Claim, outcome: Outcome, log: structlog.stdlib.BoundLogger) -> None:
         match outcome:
             case Answered(answer):
-                self._commit_answer(claim, unpack(answer))
+                try:
+                    self._commit_answer(claim, unpack(answer))
+                except RackError as error:
+                    log.info("a leftover went to another job", why=str(error))
+                    self._plan_without(claim)
+                    return
                 log.info("part done")
             case Crashed() | OutOfMemory():
                 log.warning("part crashed", trace=getattr(outcome, "trace", ""))
@@ -118,6 +146,7 @@ class Worker:
             self._bench.refused(claim, findings, self._kept(answer))
             self._measures.jobs.labels("refused").inc()
             return
+        rack = self._promised(claim, answer) if RACK in answer else None
         match claim.part.task:
             case Task.CHECK:
                 findings = from_json(tuple[Finding, ...], answer.pop(FINDINGS))
@@ -133,9 +162,45 @@ class Worker:
             case Task.ASSEMBLE:
                 plan = self._files.put(answer.pop(PLAN_RECORD))
                 self._bench.assembled(claim, plan, self._kept(answer))
+                self._settled(claim, rack)
             case Task.PAPERS:
                 self._bench.papers_written(claim, self._kept(answer))
                 self._measures.jobs.labels("done").inc()
+            case Task.REVISE:
+                problem = self._files.put(answer.pop(PROBLEM))
+                self._bench.finished(claim, problem, self._kept(answer), _named(claim.job, answer))
+                self._settled(claim, rack)
+                self._measures.jobs.labels("done").inc()
+            case Task.ANSWER:
+                self._bench.finished(claim, "", self._kept(answer))
+                self._measures.jobs.labels("done").inc()
+
+    def _plan_without(self, claim: Claim) -> None:
+        """Plan a job again whose leftovers another one got first."""
+        if claim.part.task is Task.ASSEMBLE:
+            self._bench.beaten(claim)
+        else:
+            self._bench.given_back(claim)
+
+    def _promised(self, claim: Claim, answer: Mapping[str, bytes]) -> Settlement:
+        """Have the rack promise what a plan takes, before the plan is committed.
+
+        Raises
+        ------
+        RackError
+            If another job was faster; nothing is promised then.
+        """
+        settlement: Settlement = from_json(Settlement, answer[RACK])
+        self._leftovers.reserve(claim.job.tenant, claim.job.chain, settlement.taken)
+        return settlement
+
+    def _settled(self, claim: Claim, settlement: Settlement | None) -> None:
+        """Tell the rack, once the plan is committed, what it does not take and what it leaves over."""
+        if settlement is None:
+            return
+        left_out = self._leftovers.settle(claim.job.tenant, claim.job.chain, settlement)
+        if left_out:
+            _LOG.warning("the rack is full", job=claim.job.id, left_out=left_out)
 
     def _kept(self, documents: Mapping[str, bytes]) -> list[Attachment]:
         return [
@@ -160,6 +225,12 @@ class Worker:
                 _LOG.warning("cannot commit yet", why=str(error), next_try_seconds=pause)
                 if unwanted.wait(pause) or leaving.is_set():
                     return
+
+
+def _named(job: Job, answer: Mapping[str, bytes]) -> str:
+    """Return the name of a revision: that of its first job and its number."""
+    number = json.loads(answer[DIFFERENCE])["revision"]
+    return f"{job.name.rpartition(', ')[0]}, revision {number}"
 
 
 class _Reporter:

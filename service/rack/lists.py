@@ -8,7 +8,7 @@ from pathlib import Path
 from service.documents.amounts import exact_length
 from service.documents.plain_text import csv_plain
 from service.errors import RefusedError
-from service.rack.records import NewPiece, PieceState, RackPiece
+from service.leftovers.records import NewPiece, PieceState, RackPiece
 from service.sheets.findings import Finding, Verdict
 from service.sheets.leftover_list import read_leftovers, write_leftovers
 from solver.errors import RecordError

@@ -22,15 +22,14 @@ from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 from service.errors import PieceTakenError, RackFullError, StoreDownError, UnknownPieceError
 from service.jobs.migrate import up_to_date as jobs_up_to_date
 from service.jobs.sql_store import sql_engine
+from service.leftovers.records import ALPHABET, NewPiece, PieceState, RackPiece, RackRules, Search
+from service.leftovers.settlement import Settlement
 from service.rack.migrate import up_to_date
-from service.rack.records import NewPiece, PieceState, RackPiece, RackRules, Search
 from service.rack.shelves import Shelves
 from solver.lengths import Ticks
 
 Result = TypeVar("Result")
 
-_ALPHABET = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"
-"""Without 0, 1, I and O, which a label blurs; upper case, so that a code packs it tightly."""
 _CLASHES = {"40001", "40P01"}
 _TRIES = 6
 
@@ -155,6 +154,49 @@ class Rack:
 
         return self._change(work)
 
+    def at_hand(self, tenant: str, job: str = "") -> list[RackPiece]:
+        """Return what a job may be planned with: the free pieces, and those promised to it already."""
+
+        def work(shelves: Shelves) -> list[RackPiece]:
+            shelves.let_go(tenant)
+            free = shelves.search(tenant, Search(limit=shelves.rules(tenant).most_pieces + 1))
+            return [*free, *(shelves.of_job(tenant, job, [PieceState.RESERVED]) if job else ())]
+
+        return self._change(work)
+
+    def settle(self, tenant: str, job: str, settlement: Settlement) -> int:
+        """Note what a job's latest plan means for the rack; return how many leftovers find no room on it.
+
+        What is begun is used, what is gone is scrapped, what the plan no longer
+        takes is free again, and what it leaves over is expected in place of what
+        was expected before. What is said twice changes nothing.
+        """
+
+        def work(shelves: Shelves) -> int:
+            now = shelves.now()
+            states = dict.fromkeys(settlement.taken, PieceState.RESERVED)
+            states |= dict.fromkeys(settlement.begun, PieceState.USED)
+            states |= dict.fromkeys(settlement.gone, PieceState.SCRAPPED)
+            for piece in shelves.of_job(tenant, job, [PieceState.RESERVED, PieceState.USED, PieceState.SCRAPPED]):
+                # A scrapped piece comes back only where a revision that did not find it is taken back.
+                otherwise = PieceState.SCRAPPED if piece.state is PieceState.SCRAPPED else PieceState.FREE
+                state = states.get(piece.id, otherwise)
+                if state is not piece.state:
+                    keeper = "" if state is PieceState.FREE else job
+                    shelves.save(replace(piece, state=state, job=keeper, changed=now))
+            for piece in shelves.locked(tenant, settlement.gone):
+                if piece.state is PieceState.FREE:
+                    shelves.save(replace(piece, state=PieceState.SCRAPPED, changed=now))
+            rules = shelves.rules(tenant)
+            kept = [piece for piece in settlement.left if rules.worth_keeping(piece)]
+            new = _without_known(kept, shelves.of_job(tenant, job, [PieceState.EXPECTED]), shelves.remove)
+            room = max(0, rules.most_pieces - shelves.count(tenant))
+            longest = sorted(new, key=lambda piece: -piece.length)[:room]
+            shelves.add([_made(tenant, piece, PieceState.EXPECTED, job, now) for piece in longest])
+            return len(new) - len(longest)
+
+        return self._change(work)
+
     def release(self, tenant: str, job: str) -> list[RackPiece]:
         """Free what a job has reserved, such as when it is cancelled; what it was to leave over is expected no more."""
 
@@ -245,9 +287,27 @@ class Rack:
 
 
 def _made(tenant: str, piece: NewPiece, state: PieceState, job: str, now: float) -> RackPiece:
-    code = "".join(secrets.choice(_ALPHABET) for _ in range(8))
+    code = "".join(secrets.choice(ALPHABET) for _ in range(8))
     fields = asdict(piece)
     return RackPiece(id=f"L{code}", tenant=tenant, state=state, job=job, created=now, changed=now, **fields)
+
+
+def _without_known(
+    kept: Sequence[NewPiece], expected: Sequence[RackPiece], remove: Callable[[RackPiece], None]
+) -> list[NewPiece]:
+    """Return the pieces that are not expected yet; a piece that is expected and no longer left over is removed."""
+    missing = list(kept)
+    for old in expected:
+        alike = next((piece for piece in missing if _sort(piece) == _sort(old)), None)
+        if alike is None:
+            remove(old)
+        else:
+            missing.remove(alike)
+    return missing
+
+
+def _sort(piece: NewPiece | RackPiece) -> tuple[object, ...]:
+    return (piece.profile, piece.colour, piece.mesh, piece.width, piece.length, piece.both_ends_clean)
 
 
 def _room_for(shelves: Shelves, tenant: str, new: int, rules: RackRules) -> None:

@@ -6,11 +6,11 @@ import time
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import asdict
 
-from sqlalchemy import Connection, and_, exists, func, insert, or_, select, update
+from sqlalchemy import Connection, and_, delete, exists, func, insert, or_, select, update
 
 from service.jobs.records import JobState
 from service.jobs.sql_tables import JOBS
-from service.rack.records import PieceState, RackPiece, RackRules, Search
+from service.leftovers.records import PieceState, RackPiece, RackRules, Search
 from service.rack.tables import PIECES, RULES
 
 DAY_SECONDS = 86_400
@@ -98,6 +98,10 @@ class Shelves:
         """Replace a piece."""
         row = asdict(piece) | {"state": piece.state.value}
         self._connection.execute(update(PIECES).where(PIECES.c.id == piece.id).values(row))
+
+    def remove(self, piece: RackPiece) -> None:
+        """Remove a piece that never came to lie here."""
+        self._connection.execute(delete(PIECES).where(PIECES.c.id == piece.id))
 
     def rules(self, tenant: str) -> RackRules:
         """Return a tenant's rules, the usual ones where it has set none; locked, so that a limit holds."""

@@ -16,6 +16,9 @@ A row names what happened and fills in only what that needs::
     cancelled     opening
     added         opening; like (an opening of the job); width, height, quantity
     short delivery  stock; missing, and gone: yes if no more can be had
+    not there     stock, as listed on hand; missing: how many, 1 if empty
+    missing part  code, or opening, copy, place (a place of the frame, or mesh);
+                  or opening and part (a word such as corner); quantity, or length of what is cut to length
 """
 
 from __future__ import annotations
@@ -24,18 +27,24 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
+from service.documents.pieces import MESH
 from service.documents.plan_index import PlanIndex
+from solver.catalogue import Hardware
 from solver.errors import RecordError
 from solver.events import (
     Added,
+    BlankMissing,
     Cancelled,
     ChangeOrder,
     CrosscutCut,
     DamagedStick,
     Event,
     EverythingCut,
+    HardwareMissing,
     Miscut,
+    NotThere,
     RailCut,
+    RailMissing,
     Remeasured,
     RollFlaw,
     ShortDelivery,
@@ -49,7 +58,7 @@ from solver.revision.record import Revision
 
 COLUMNS = (
     "event", "code", "opening", "copy", "place", "profile", "colour", "mesh", "number", "length", "width", "height",
-    "starts at", "sound", "quantity", "like", "stock", "missing", "gone", "note",
+    "starts at", "sound", "quantity", "like", "stock", "missing", "gone", "part", "note",
 )  # fmt: skip
 
 Row = Mapping[str, str]
@@ -114,12 +123,13 @@ class EventReader:
 
     def piece(self, row: Row) -> tuple[str, int, Place | None]:
         """Return the piece a row speaks of, by its code or by name; None stands for the mesh blank."""
-        code = row.get("code", "").strip().upper()
+        code = row.get("code", "").strip().upper().rpartition("-")[2]
         if code:
             if code not in self._codes:
                 raise RecordError(f"{code}: no piece of this revision has that code")
             return self._codes[code]
         word = row.get("place", "").strip().lower()
+        word = "" if word == MESH else word
         place = next((place for place in Place if place.value == word), None)
         if word and place is None:
             raise RecordError(f"place {word}: write one of {', '.join(place.value for place in Place)}")
@@ -138,6 +148,21 @@ class EventReader:
         if label not in self._openings:
             raise RecordError(f"{label}: the job has no such opening")
         return label
+
+    def amount_of(self, row: Row) -> int:
+        """Return how much of some stock is missing: a count, or a length of what is cut to length."""
+        name, text = self.text(row, "stock"), row.get("missing", "").strip()
+        packs = {pack.name: pack.hardware for pack in self._revision.problem.catalogue.packs}
+        if name in packs and packs[name].by_length:
+            return self._length(text, "missing")
+        return self.number(row, "missing", 1)
+
+    def hardware(self, word: str) -> Hardware:
+        """Return the hardware of that name, with or without an s at its end."""
+        for hardware in Hardware:
+            if word in (hardware.value, f"{hardware.value}s"):
+                return hardware
+        raise RecordError(f"part {word}: write one of {', '.join(hardware.value for hardware in Hardware)}")
 
     def stick(self, row: Row) -> tuple[str, str, int]:
         """Return the profile, colour and number of a stick; what the job has only one of need not be said."""
@@ -243,6 +268,26 @@ def _added(read: EventReader, row: Row) -> Event:
     return read.added(row)
 
 
+def _not_there(read: EventReader, row: Row) -> Event:
+    return NotThere(stock=read.text(row, "stock"), missing=read.amount_of(row))
+
+
+def _missing_part(read: EventReader, row: Row) -> Event:
+    word = " ".join(row.get("part", "").lower().split())
+    if word and word not in (MESH, *(place.value for place in Place)):
+        hardware = read.hardware(word)
+        opening = read.opening(row)
+        if hardware.by_length:
+            return HardwareMissing(opening=opening, hardware=hardware, amount=read.length(row, "length"))
+        return HardwareMissing(opening=opening, hardware=hardware, amount=read.number(row, "quantity", 1))
+    opening, copy, place = read.piece({**row, "place": word or row.get("place", "")})
+    if place is None:
+        if not (word or row.get("place", "").strip() or row.get("code", "").strip()):
+            raise RecordError("missing part: name its part, such as corner, or its place, such as left or mesh")
+        return BlankMissing(opening=opening, copy=copy)
+    return RailMissing(opening=opening, copy=copy, place=place)
+
+
 def _short_delivery(read: EventReader, row: Row) -> Event:
     gone = row.get("gone", "").strip().lower() in ("yes", "true", "x")
     return ShortDelivery(stock=read.text(row, "stock"), missing=read.number(row, "missing", 0), gone=gone)
@@ -262,6 +307,8 @@ _READERS: dict[str, Callable[[EventReader, Row], Event]] = {
     "cancelled": _cancelled,
     "added": _added,
     "short delivery": _short_delivery,
+    "not there": _not_there,
+    "missing part": _missing_part,
 }
 WORDS = tuple(_READERS)
 """Every event a row may say."""

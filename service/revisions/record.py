@@ -24,13 +24,22 @@ class RevisionFile(BaseModel):
     format: str = "screenbatch revision 1"
     number: int
     history: list[str] = Field(default_factory=list)
+    begun: list[str] = Field(default_factory=list)
+    highest: dict[str, int] = Field(default_factory=dict)
     problem: Problem
     plan: Plan
 
 
 def revision_bytes(revision: Revision, history: list[str] | None = None) -> bytes:
     """Return a revision as the content of its file."""
-    file = RevisionFile(number=revision.number, history=history or [], problem=revision.problem, plan=revision.plan)
+    file = RevisionFile(
+        number=revision.number,
+        history=history or [],
+        begun=list(revision.begun),
+        highest=dict(revision.highest),
+        problem=revision.problem,
+        plan=revision.plan,
+    )
     return gzip.compress(file.model_dump_json().encode(), compresslevel=6, mtime=0)
 
 
@@ -51,7 +60,14 @@ def read_revision(content: bytes, name: str) -> tuple[Revision, list[str]]:
         file = RevisionFile.model_validate_json(_unpacked(content))
     except (ValidationError, OSError, EOFError, zlib.error) as error:
         raise SheetError(f"{name}: this is no revision; take the {FILE_NAME} that stands beside a plan") from error
-    return Revision(number=file.number, problem=file.problem, plan=file.plan), file.history
+    revision = Revision(
+        number=file.number,
+        problem=file.problem,
+        plan=file.plan,
+        begun=tuple(file.begun),
+        highest=tuple(file.highest.items()),
+    )
+    return revision, file.history
 
 
 def _unpacked(content: bytes) -> bytes:

@@ -5,10 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import PurePath
 
-from service.deliverables import PAGE_LOOKUP
+from service.deliverables import KEPT_BACK
 from service.jobs.records import Attachment, Job
 
 _WORDS = {
+    "difference.txt": "what changed, in words",
+    "difference.json": "what changed, for other programs",
+    "labels-to-print-again": "the labels that no longer say the truth",
+    "parts-to-send": "single parts that a shipment lacked",
+    "answer.json": "the answer, for other programs",
     "size-sign-off": "every size, to be signed before cutting",
     "purchase-list.pdf": "what to buy, by supplier",
     "quotation": "what it costs, for the customer",
@@ -47,7 +52,7 @@ class DocumentLine:
 
 def document_lines(job: Job) -> tuple[DocumentLine, ...]:
     """Return the documents of a job in the order a shop needs them: papers and workbook before data."""
-    shown = [document for document in job.documents if document.name != PAGE_LOOKUP.name]
+    shown = [document for document in job.documents if document.name not in KEPT_BACK]
     shown.sort(key=_order)
     return tuple(
         DocumentLine(name=document.name, words=_words(document.name), size=size_words(document.size))

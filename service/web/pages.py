@@ -6,6 +6,8 @@ from pathlib import Path
 
 from fastapi import APIRouter
 
+from service.api.after_plan import AfterPlan
+from service.rack.rack import Rack
 from service.web.job_pages import job_pages
 from service.web.key_page import key_page
 from service.web.plan_pages import plan_pages
@@ -14,7 +16,9 @@ from service.web.shelf import Shelf
 from service.web.start_pages import start_pages
 
 
-def page_routes(office: PageOffice, folder: Path) -> tuple[APIRouter, ...]:
+def page_routes(
+    office: PageOffice, folder: Path, after: AfterPlan | None = None, rack: Rack | None = None
+) -> tuple[APIRouter, ...]:
     """Return the routes of every page.
 
     Parameters
@@ -23,6 +27,10 @@ def page_routes(office: PageOffice, folder: Path) -> tuple[APIRouter, ...]:
         The desk and the files.
     folder
         Where lookup files of recently shown plans are kept; it may be emptied at any time.
+    after, rack
+        Revisions and questions, and the leftovers; without them their pages are missing.
     """
     shelf = Shelf(office.files, folder)
-    return key_page(), start_pages(office), job_pages(office, shelf), plan_pages(office, shelf)
+    routes = (key_page(), start_pages(office), job_pages(office, shelf), plan_pages(office, shelf))
+    del after, rack
+    return routes

@@ -22,6 +22,8 @@ _TASKS = {
     Task.CHECK: "reading and checking the file",
     Task.ASSEMBLE: "buying, checking and writing the plan",
     Task.PAPERS: "writing the papers",
+    Task.REVISE: "planning the rest again and writing the papers",
+    Task.ANSWER: "looking for the answer",
 }
 
 
@@ -64,7 +66,7 @@ def progress_sentence(view: JobView) -> str:
 def part_lines(view: JobView) -> tuple[PartLine, ...]:
     """Return a line for each part that bears on where the job stands."""
     last_check = max((part.number for part in view.parts if part.task is Task.CHECK), default=0)
-    return tuple(_line(part) for part in view.parts if part.task is not Task.CHECK or part.number == last_check)
+    return tuple(_line(part) for part in view.parts if part.number >= last_check)
 
 
 def _line(part: Part) -> PartLine:

@@ -8,7 +8,17 @@ from collections.abc import Iterator, Sequence
 from solver.check.fault import Fault
 from solver.check.pinned_mesh import mesh_balance_faults
 from solver.check.wholes import bought_pieces
-from solver.events import DamagedStick, Event, EverythingCut, Miscut, RailCut, StickCut
+from solver.events import (
+    DamagedStick,
+    Event,
+    EverythingCut,
+    HardwareMissing,
+    Miscut,
+    NotThere,
+    RailCut,
+    RailMissing,
+    StickCut,
+)
 from solver.plan import CutStick, Place, Plan
 from solver.problem import Problem
 
@@ -67,27 +77,49 @@ def _marked(before: Problem, plan: Plan, events: Sequence[Event]) -> tuple[_Cut,
     return cut, wrong
 
 
+def _lost(plan: Plan, events: Sequence[Event], cut: _Cut) -> Counter[tuple[str, int, Place]]:
+    """Return how many rails of each name are lost; those of this plan count as cut, as long as they were planned."""
+    lost = Counter((e.opening, e.copy, e.place) for e in events if isinstance(e, RailMissing))
+    open_rails = Counter(lost)
+    for group in plan.stick_groups:
+        for stick in group.sticks:
+            for place, rail in enumerate(stick.rails):
+                name = (rail.opening, rail.copy, rail.place)
+                done = cut[group.profile, group.colour, stick.number]
+                if open_rails[name] and done.get(place, rail.length) == rail.length:
+                    done[place] = rail.length
+                    open_rails[name] -= 1
+    return lost
+
+
 def _stick_faults(before: Problem, plan: Plan, events: Sequence[Event], after: Problem, new: Plan) -> Iterator[Fault]:
     cut, wrong = _marked(before, plan, events)
+    lost = _lost(plan, events, cut)
     had = {screen.opening: (screen.profile, screen.colour) for screen in plan.screens}
     has = {screen.opening: (screen.profile, screen.colour) for screen in new.screens}
     pieces: Counter[tuple[str, str, int]] = Counter()
     good: Counter[tuple[object, ...]] = Counter()
+    for group in plan.stick_groups:
+        for stick in group.sticks:
+            for place, length in cut.get((group.profile, group.colour, stick.number), {}).items():
+                rail = stick.rails[place]
+                name = (rail.opening, rail.copy, rail.place)
+                if lost[name] and length == rail.length:
+                    lost[name] -= 1
+                    continue
+                pieces[group.profile, group.colour, length] += 1
+                if length == rail.length:
+                    good[group.profile, group.colour, rail.opening, rail.copy, rail.place, length] += 1
     for pin in before.pinned_rails:
         named = [key for key in wrong if key[:3] == (pin.opening, pin.copy, pin.place) and wrong[key] > 0]
-        if named:
+        if lost[pin.opening, pin.copy, pin.place]:
+            lost[pin.opening, pin.copy, pin.place] -= 1
+        elif named:
             wrong[named[0]] -= 1
             pieces[*had[pin.opening], named[0][3]] += 1
         else:
             pieces[*had[pin.opening], pin.length] += 1
             good[*had[pin.opening], pin.opening, pin.copy, pin.place, pin.length] += 1
-    for group in plan.stick_groups:
-        for stick in group.sticks:
-            for place, length in cut.get((group.profile, group.colour, stick.number), {}).items():
-                rail = stick.rails[place]
-                pieces[group.profile, group.colour, length] += 1
-                if length == rail.length:
-                    good[group.profile, group.colour, rail.opening, rail.copy, rail.place, length] += 1
     pinned: Counter[tuple[object, ...]] = Counter()
     for pin in after.pinned_rails:
         pieces[*has.get(pin.opening, ("", "")), pin.length] -= 1
@@ -102,10 +134,10 @@ def _stick_faults(before: Problem, plan: Plan, events: Sequence[Event], after: P
         for copy in range(1, s.quantity + 1)
         for rail in s.rails
     }
-    for name, count in good.items():
-        if name in wanted and pinned[name] < count:
-            words = " ".join(str(getattr(word, "value", word)) for word in name)
-            yield Fault(where=words, rule="what is cut and still wanted stays pinned", amount=count - pinned[name])
+    for made, count in good.items():
+        if made in wanted and pinned[made] < count:
+            words = " ".join(str(getattr(word, "value", word)) for word in made)
+            yield Fault(where=words, rule="what is cut and still wanted stays pinned", amount=count - pinned[made])
     yield from _rack_faults(before, plan, events, after, cut, pieces)
 
 
@@ -129,6 +161,9 @@ def _rack_faults(
     came = bought_pieces(before, plan, events)
     for name, count in came.sticks.items():
         rack[sorts[name]] += count
+    for event in events:
+        if isinstance(event, NotThere) and event.stock in sorts:
+            rack[sorts[event.stock]] -= event.missing
     for kit in before.catalogue.kits:
         for held in kit.sticks:
             rack[kit.profile, kit.colour, held.length, "whole"] += held.count * came.opened[kit.name]
@@ -176,9 +211,20 @@ def _pack_faults(before: Problem, plan: Plan, events: Sequence[Event], after: Pr
     for kit in before.catalogue.kits:
         for held in kit.hardware:
             there[held.hardware, held.fits] += held.amount * came.opened[kit.name]
+    packs = {pack.name: (pack.hardware, pack.fits) for pack in before.catalogue.packs}
+    held_by = {(s.opening, need.hardware): need.fits for s in plan.screens for need in s.needs}
+    for event in events:
+        if isinstance(event, NotThere) and event.stock in packs and event.stock not in _rails_and_rolls(before):
+            there[packs[event.stock]] -= event.missing
+        elif isinstance(event, HardwareMissing):
+            there[event.hardware, held_by.get((event.opening, event.hardware), "")] -= event.amount
     for pack in after.catalogue.packs:
         there[pack.hardware, pack.fits] -= pack.on_hand
     for (hardware, fits), count in there.items():
         if count:
             where = f"{getattr(hardware, 'value', hardware)} {fits}".strip()
             yield Fault(where=where, rule="what came is on hand until the job ends", amount=abs(count))
+
+
+def _rails_and_rolls(problem: Problem) -> set[str]:
+    return {stick.name for stick in problem.catalogue.sticks} | {roll.name for roll in problem.catalogue.rolls}

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 
 from solver.check.fault import Fault
 from solver.check.wholes import bought_pieces
-from solver.events import CrosscutCut, Event, EverythingCut, RollFlaw, SpoiltBlank
+from solver.events import BlankMissing, CrosscutCut, Event, EverythingCut, NotThere, RollFlaw, SpoiltBlank
+from solver.lengths import Ticks
 from solver.plan import Plan
 from solver.problem import Problem
 
@@ -17,6 +18,7 @@ def mesh_balance_faults(
 ) -> Iterator[Fault]:
     """Yield blanks that are lost or invented, and mesh on hand that does not add up."""
     spoilt = {(e.opening, e.copy): (e.across, e.along) for e in events if isinstance(e, SpoiltBlank)}
+    spoilt |= {(e.opening, e.copy): (Ticks(0), Ticks(0)) for e in events if isinstance(e, BlankMissing)}
     done = _cut_by_now(plan, events, set(spoilt))
     had = {screen.opening: screen.mesh for screen in plan.screens}
     has = {screen.opening: screen.mesh for screen in new.screens}
@@ -75,6 +77,12 @@ def _rack_faults(
             rack[stock.mesh, stock.width, stock.length] += stock.on_hand + came.rolls[stock.name]
         else:
             running[stock.name] = came.rolls[stock.name] * (stock.step or 0)
+    sticks = {stock.name for stock in before.catalogue.sticks}
+    for event in events:
+        if isinstance(event, NotThere) and event.stock not in sticks:
+            for stock in before.catalogue.rolls:
+                if stock.name == event.stock and stock.length is not None:
+                    rack[stock.mesh, stock.width, stock.length] -= event.missing
     for kit in before.catalogue.kits:
         if kit.mesh is not None:
             rack[kit.mesh.mesh, kit.mesh.width, kit.mesh.length] += kit.mesh.count * came.opened[kit.name]

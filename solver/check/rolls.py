@@ -25,11 +25,9 @@ def roll_faults(problem: Problem, plan: Plan) -> Iterator[Fault]:
     bought: Counter[str] = Counter()
     taken: Counter[str] = Counter()
     for group in plan.roll_groups:
-        number = 0
-        for place, roll in enumerate(group.rolls, start=1):
+        yield from _number_faults(group)
+        for roll in group.rolls:
             where = f"mesh {group.mesh} roll {roll.number}"
-            if roll.number != place:
-                yield Fault(where=where, rule=f"numbered {place} in cutting order", amount=roll.number - place)
             offer = (in_kits if roll.from_kit else stock).get(roll.stock)
             if offer is None or offer.mesh != group.mesh:
                 yield Fault(where=where, rule=f"stock {roll.stock!r} is listed for this mesh", amount=1)
@@ -38,11 +36,7 @@ def roll_faults(problem: Problem, plan: Plan) -> Iterator[Fault]:
                 (bought if roll.bought else taken)[roll.stock] += 1
             yield from _roll_faults(where, roll, offer, problem.rules)
             for crosscut in roll.crosscuts:
-                number += 1
                 at = f"{where} crosscut {crosscut.number}"
-                if crosscut.number != number:
-                    rule = f"numbered {number} in cutting order"
-                    yield Fault(where=at, rule=rule, amount=crosscut.number - number)
                 yield from _crosscut_faults(at, crosscut, offer, problem.rules)
         yield from _leftover_faults(group, problem.rules)
     for name, offer in stock.items():
@@ -55,6 +49,25 @@ def roll_faults(problem: Problem, plan: Plan) -> Iterator[Fault]:
                 rule=f"at most {offer.on_hand} are on hand",
                 amount=taken[name] - offer.on_hand,
             )
+
+
+def _number_faults(group: RollGroup) -> Iterator[Fault]:
+    """Yield numbers that do not rise: of rolls in the group, of crosscuts on their roll, or given twice."""
+    seen: set[int] = set()
+    last_roll = 0
+    for roll in group.rolls:
+        where = f"mesh {group.mesh} roll {roll.number}"
+        if roll.number <= last_roll:
+            yield Fault(where=where, rule="numbers rise in cutting order", amount=last_roll + 1 - roll.number)
+        last_roll, last = roll.number, 0
+        for crosscut in roll.crosscuts:
+            at = f"{where} crosscut {crosscut.number}"
+            if crosscut.number <= last:
+                yield Fault(where=at, rule="numbers rise in cutting order", amount=last + 1 - crosscut.number)
+            if crosscut.number in seen:
+                yield Fault(where=at, rule="no number is given twice", amount=1)
+            last = crosscut.number
+            seen.add(last)
 
 
 def _roll_faults(where: str, roll: CutRoll, offer: RollStock, rules: Rules) -> Iterator[Fault]:

@@ -29,10 +29,12 @@ def stick_faults(problem: Problem, plan: Plan) -> Iterator[Fault]:
         name = f"sticks {group.profile} {group.colour}"
         mitred = group.profile in profiles and profiles[group.profile].corner is Corner.MITRED
         yield from _kerf_faults(name, group, problem.rules.kerf, mitred=mitred)
-        for place, stick in enumerate(group.sticks, start=1):
+        last = 0
+        for stick in group.sticks:
             where = f"{name} no. {stick.number}"
-            if stick.number != place:
-                yield Fault(where=where, rule=f"numbered {place} in cutting order", amount=stick.number - place)
+            if stick.number <= last:
+                yield Fault(where=where, rule="numbers rise in cutting order", amount=last + 1 - stick.number)
+            last = stick.number
             offer = in_kits.get((stick.stock, stick.length)) if stick.from_kit else stock.get(stick.stock)
             if offer is None or (offer.profile, offer.colour) != (group.profile, group.colour):
                 yield Fault(where=where, rule=f"stock {stick.stock!r} is listed for this group", amount=1)

@@ -9,14 +9,14 @@ from solver.errors import ProblemError
 from solver.limits import Ending, Limits
 from solver.money import Cents
 from solver.parts import BasketGroup, BasketPart, Group, Part
-from solver.plan import Proof, RollGroup, StickGroup
+from solver.plan import Crosscut, Proof, RollGroup, StickGroup
 from solver.revision.merged import merged, relabelled
 from solver.revision.reduced import Kept, blank_key, open_blanks, open_rails, rail_key, reduced
 from solver.revision.stock import StandingRoll, StandingStick
 from solver.solve import solve_part
 
 FREED = (0, 2, 6, 14, 30)
-"""How many more sticks each further candidate frees, those with the longest free ends first."""
+"""How many sticks and crosscuts each further candidate frees, the most wasteful first."""
 SHARE_ANEW = 2
 """One part in so many of the limits goes to planning the rest from scratch, the others share what is left."""
 
@@ -95,12 +95,29 @@ def chosen(
 
 
 def _lesser(stand: Kept) -> Iterator[Kept]:
-    """Yield ever fewer kept cuts; freeing sticks is tried only where there are sticks."""
+    """Yield ever fewer kept cuts: without the sticks with the longest free ends, and the most wasteful crosscuts."""
     by_free_end = sorted(stand.sticks, key=lambda s: s.length - sum(rail.length for rail in s.rails), reverse=True)
+    cuts = [(roll, cut) for roll in stand.rolls for cut in roll.crosscuts]
+    by_waste = sorted(cuts, key=lambda pair: _waste(*pair), reverse=True)
     for freed in FREED:
-        if freed and freed >= len(by_free_end):
+        if freed and freed >= max(len(by_free_end), len(by_waste)):
             return
-        yield Kept(sticks=by_free_end[freed:], rolls=stand.rolls)
+        free = {(roll.mesh, cut.number) for roll, cut in by_waste[:freed]}
+        yield Kept(sticks=by_free_end[freed:], rolls=_without(stand.rolls, free))
+
+
+def _waste(roll: StandingRoll, cut: Crosscut) -> int:
+    blanks = sum(blank.across * blank.along for strip in cut.strips for blank in strip.blanks)
+    return roll.width * cut.length - blanks
+
+
+def _without(rolls: Iterable[StandingRoll], free: set[tuple[str, int]]) -> list[StandingRoll]:
+    kept = []
+    for roll in rolls:
+        crosscuts = tuple(cut for cut in roll.crosscuts if (roll.mesh, cut.number) not in free)
+        if crosscuts:
+            kept.append(replace(roll, crosscuts=crosscuts))
+    return kept
 
 
 def _still_wanted(part: Part, sticks: Iterable[StandingStick], rolls: Iterable[StandingRoll]) -> Kept:

@@ -31,6 +31,10 @@ class StickRack:
         """Return a record by its name."""
         return self._sticks[name]
 
+    def has(self, name: str) -> bool:
+        """Return whether a record of that name is listed."""
+        return name in self._sticks
+
     def add(
         self, profile: str, colour: str, length: Ticks, count: int, *, leftover: bool, both_ends_clean: bool = False
     ) -> str:
@@ -80,6 +84,10 @@ class RollRack:
     def named(self, name: str) -> RollStock:
         """Return a record by its name."""
         return self._rolls[name]
+
+    def has(self, name: str) -> bool:
+        """Return whether a record of that name is listed."""
+        return name in self._rolls
 
     def add(self, mesh: str, width: Ticks, length: Ticks, count: int) -> str:
         """Lay equal pieces of mesh on the rack and return the name they have there."""

@@ -99,6 +99,8 @@ class Revision:
     """One link of a job's chain: a problem with what is pinned, its checked plan, and how it came about.
 
     Number 0 is the first plan. ``events`` lead from the revision before to this one.
+    ``begun`` names the leftovers of other jobs that are begun by now, ``highest``
+    the highest number given so far in every group (see :mod:`solver.revision.numbers`).
     """
 
     number: int
@@ -106,6 +108,8 @@ class Revision:
     plan: Plan
     events: tuple[Event, ...] = ()
     difference: Difference | None = None
+    begun: tuple[str, ...] = ()
+    highest: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -7,14 +7,15 @@ from dataclasses import replace
 
 from solver.catalogue import Catalogue
 from solver.check import pinned_faults
-from solver.events import Event
+from solver.events import Event, NotThere
 from solver.limits import Limits
 from solver.money import Cents
 from solver.problem import Problem
 from solver.revision.choosing import chosen
 from solver.revision.deliveries import deliveries
 from solver.revision.difference import difference
-from solver.revision.leftover_names import RollRack, StickRack
+from solver.revision.leftover_names import OWN, RollRack, StickRack
+from solver.revision.numbers import as_numbered_before, highest_numbers
 from solver.revision.openings import openings_now
 from solver.revision.pinning import Pinning, pinning
 from solver.revision.record import Revision
@@ -40,7 +41,7 @@ def replan(before: Revision, events: Sequence[Event], limits: Limits, *, price_o
     events
         What happened since it was planned, in any order.
     limits
-        For each part.
+        For the whole rest, shared among its parts.
     price_of_change
         What a stick or crosscut that is cut otherwise than planned before
         counts beside the money; with 0 the cheapest plan wins, and among equals
@@ -55,15 +56,26 @@ def replan(before: Revision, events: Sequence[Event], limits: Limits, *, price_o
     """
     came = deliveries(before.problem.catalogue, before.plan, events)
     work = work_done(before.problem, before.plan, events)
-    rack = rack_now(before.problem, before.plan, work, came)
+    rack = rack_now(before.problem, before.plan, work, came, events)
     openings = openings_now(before.problem, before.plan.screens, events)
-    bare = replace(before.problem, openings=openings, catalogue=rack.catalogue, pinned_rails=(), pinned_blanks=())
+    numbered = before.problem.numbering or tuple(screen.opening for screen in before.plan.screens)
+    bare = replace(
+        before.problem,
+        openings=openings,
+        catalogue=rack.catalogue,
+        pinned_rails=(),
+        pinned_blanks=(),
+        numbering=tuple(dict.fromkeys((*numbered, *(opening.label for opening in openings)))),
+    )
     sizing = sized(bare)
     pins = pinning(work, sizing.screens)
     problem = replace(bare, catalogue=_with_spare(bare, pins), pinned_rails=pins.rails, pinned_blanks=pins.blanks)
-    answers = [
-        chosen(part, rack.sticks, rack.wanting, rack.rolls, limits, price_of_change) for part in parts(problem, sizing)
-    ]
+    rest = parts(problem, sizing)
+    share = limits.shared(max(1, len(rest)))
+    answers = [chosen(part, rack.sticks, rack.wanting, rack.rolls, share, price_of_change) for part in rest]
+    highest = highest_numbers(before.plan, dict(before.highest))
+    old = (*rack.sticks, *rack.wanting)
+    answers = [replace(answer, group=as_numbered_before(answer.group, old, rack.rolls, highest)) for answer in answers]
     plan = assemble(problem, sizing, [answer.group for answer in answers])
     broken = pinned_faults(before.problem, before.plan, events, problem, plan)
     if broken:
@@ -74,7 +86,20 @@ def replan(before: Revision, events: Sequence[Event], limits: Limits, *, price_o
         plan=plan,
         events=tuple(events),
         difference=difference(before, problem, plan, rack, answers, pins.moved),
+        begun=tuple(sorted({*before.begun, *_begun(before.problem, problem, events)})),
+        highest=tuple(sorted(highest_numbers(plan, highest).items())),
     )
+
+
+def _begun(before: Problem, now: Problem, events: Sequence[Event]) -> set[str]:
+    """Return the leftovers of other jobs that were on hand and are no more, but for those that were not found."""
+    not_found = {event.stock for event in events if isinstance(event, NotThere)}
+    return {name for name in _lying(before) - _lying(now) - not_found if not name.startswith(OWN)}
+
+
+def _lying(problem: Problem) -> set[str]:
+    sticks = {stick.name for stick in problem.catalogue.sticks if stick.on_hand}
+    return sticks | {roll.name for roll in problem.catalogue.rolls if roll.on_hand}
 
 
 def _with_spare(problem: Problem, pins: Pinning) -> Catalogue:

@@ -9,6 +9,7 @@ from typing import TypeVar
 
 from solver.catalogue import Catalogue, Kit, KitHardware, Pack, RollStock, StickStock
 from solver.errors import ProblemError, ProblemFault
+from solver.events import Event, HardwareMissing, NotThere
 from solver.lengths import Ticks
 from solver.plan import Crosscut, CutRail, CutRoll, CutStick, Plan, StickGroup
 from solver.problem import Problem
@@ -57,8 +58,8 @@ class Rack:
     wanting: tuple[StandingStick, ...]
 
 
-def rack_now(problem: Problem, plan: Plan, work: Work, came: Deliveries) -> Rack:
-    """Return the stock after what came and what was cut.
+def rack_now(problem: Problem, plan: Plan, work: Work, came: Deliveries, events: Iterable[Event] = ()) -> Rack:
+    """Return the stock after what came, what was not there or got lost, and what was cut.
 
     Raises
     ------
@@ -68,6 +69,11 @@ def rack_now(problem: Problem, plan: Plan, work: Work, came: Deliveries) -> Rack
     changing = _Rack(problem, plan, work, came)
     changing.open_kits()
     changing.take_in()
+    for event in events:
+        if isinstance(event, NotThere):
+            changing.not_there(event)
+        elif isinstance(event, HardwareMissing):
+            changing.hardware_missing(event)
     changing.cut_sticks()
     changing.cut_rolls()
     if changing.faults:
@@ -172,6 +178,41 @@ class _Rack:
             name = f"{hardware.value} {fits}".strip()
             here_pack = self.packs.get(name, Pack(name=name, hardware=hardware, fits=fits, size=1))
             self.packs[name] = replace(here_pack, on_hand=here_pack.on_hand + amount)
+
+    def not_there(self, event: NotThere) -> None:
+        """Strike listed stock that nobody finds."""
+        if self.sticks.has(event.stock):
+            self.sticks.put(self._struck(self.sticks.named(event.stock), event.missing))
+        elif self.rolls.has(event.stock):
+            self.rolls.put(self._struck(self.rolls.named(event.stock), event.missing))
+        elif event.stock in self.packs:
+            self.packs[event.stock] = self._struck(self.packs[event.stock], event.missing)
+        elif event.stock in self.kits:
+            self.kits[event.stock] = self._struck(self.kits[event.stock], event.missing)
+        else:
+            self.fault(f"{event.stock}: no stock of that name is listed")
+
+    def _struck(self, stock: Stock, missing: int) -> Stock:
+        if stock.on_hand < missing:
+            self.fault(f"{stock.name}: {missing} are said not to be there, but only {stock.on_hand} are on hand")
+            return stock
+        return replace(stock, on_hand=stock.on_hand - missing)
+
+    def hardware_missing(self, event: HardwareMissing) -> None:
+        """Take hardware for a second time: what a bag lacked must come from somewhere."""
+        needs = [need for s in self.plan.screens if s.opening == event.opening for need in s.needs]
+        fits = next((need.fits for need in needs if need.hardware is event.hardware), None)
+        if fits is None:
+            self.fault(f"{event.opening}: its screen has no {event.hardware.value}")
+            return
+        missing = event.amount
+        for name, pack in self.packs.items():
+            if (pack.hardware, pack.fits) == (event.hardware, fits) and missing:
+                taken = min(missing, pack.on_hand)
+                self.packs[name] = replace(pack, on_hand=pack.on_hand - taken)
+                missing -= taken
+        if missing:
+            self.fault(f"{event.opening}: fewer of {event.hardware.value} were ever on hand than are missing")
 
     def cut_sticks(self) -> None:
         """Take cut and damaged sticks off the rack and lay what is left of them on it."""

@@ -8,12 +8,14 @@ from dataclasses import dataclass, field
 
 from solver.errors import ProblemError, ProblemFault
 from solver.events import (
+    BlankMissing,
     CrosscutCut,
     DamagedStick,
     Event,
     EverythingCut,
     Miscut,
     RailCut,
+    RailMissing,
     RollFlaw,
     SpoiltBlank,
     StickCut,
@@ -116,6 +118,7 @@ class _Floor:
                         self.blank_at[blank.opening, blank.copy] = (mesh_group.mesh, crosscut.number)
         self.cut: dict[StickKey, dict[int, Ticks]] = defaultdict(dict)
         self.true: dict[tuple[StickKey, int], Ticks] = {}
+        self.lost: set[tuple[StickKey, int]] = set()
         self.done: set[CrosscutKey] = set()
         self.spoilt: dict[tuple[str, int], tuple[Ticks, Ticks]] = {}
         self.wrong_pinned: dict[int, Ticks] = {}
@@ -134,10 +137,14 @@ class _Floor:
                 self._rail(event.opening, event.copy, event.place, None)
             case Miscut():
                 self._rail(event.opening, event.copy, event.place, event.length)
+            case RailMissing():
+                self._missing(event.opening, event.copy, event.place)
             case CrosscutCut():
                 self._crosscut((event.mesh, event.number))
             case SpoiltBlank():
                 self._spoilt(event)
+            case BlankMissing():
+                self._spoilt(SpoiltBlank(opening=event.opening, copy=event.copy))
             case DamagedStick():
                 self._damaged(event)
             case RollFlaw():
@@ -176,6 +183,19 @@ class _Floor:
                 return
         self._fault(f"{opening} copy {copy} {place.value}: the plan cuts no such rail, or it is marked already")
 
+    def _missing(self, opening: str, copy: int, place: Place) -> None:
+        """Take a rail for cut and lost: one of this plan, or one that was cut before."""
+        for key, number in self.at.get((opening, copy, place), ()):
+            if (key, number) not in self.true and (key, number) not in self.lost:
+                self.cut[key].setdefault(number, self.sticks[key].rails[number].length)
+                self.lost.add((key, number))
+                return
+        for number, pin in enumerate(self.problem.pinned_rails):
+            if (pin.opening, pin.copy, pin.place) == (opening, copy, place) and number not in self.wrong_pinned:
+                self.wrong_pinned[number] = Ticks(0)
+                return
+        self._fault(f"{opening} copy {copy} {place.value}: the plan cuts no such rail, or it is marked already")
+
     def _crosscut(self, key: CrosscutKey) -> None:
         if key not in self.crosscuts:
             self._fault(f"mesh {key[0]}: the plan has no crosscut {key[1]}")
@@ -206,6 +226,8 @@ class _Floor:
         work.flaws.update(self.flaws)
         for number, pin in enumerate(self.problem.pinned_rails):
             screen = self.screens[pin.opening]
+            if number in self.wrong_pinned and not self.wrong_pinned[number]:
+                continue
             if number in self.wrong_pinned:
                 work.loose_rails.append((screen.profile, screen.colour, self.wrong_pinned[number]))
             else:
@@ -213,6 +235,8 @@ class _Floor:
         for key, places in self.cut.items():
             work.cut[key] = dict(places)
             for place, length in sorted(places.items()):
+                if (key, place) in self.lost:
+                    continue
                 if (key, place) in self.true:
                     work.loose_rails.append((key[0], key[1], length))
                 else:

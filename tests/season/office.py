@@ -7,10 +7,10 @@ from dataclasses import replace
 from pathlib import Path
 
 from service.job_settings import JobSettings
+from service.leftovers.records import PieceState, RackPiece, Search
+from service.leftovers.stock import left_over, taken_from_rack, with_rack
 from service.planning import problem_of, read
 from service.rack.rack import Rack
-from service.rack.records import PieceState, RackPiece, Search
-from service.rack.stock import left_over, taken_from_rack, with_rack
 from solver.check import faults, pinned_faults
 from solver.events import Event
 from solver.lengths import Ticks

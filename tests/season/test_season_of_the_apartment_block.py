@@ -15,9 +15,9 @@ from pathlib import Path
 import pytest
 
 from service.errors import PieceTakenError
+from service.leftovers.records import PieceState, Search
+from service.leftovers.stock import taken_from_rack, with_rack
 from service.rack.rack import Rack
-from service.rack.records import PieceState, Search
-from service.rack.stock import taken_from_rack, with_rack
 from solver.events import (
     Cancelled,
     ChangeOrder,

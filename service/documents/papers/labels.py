@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -62,7 +62,7 @@ class _Making:
                 yield Label(
                     screen=self._screen(rail.opening, rail.copy),
                     place=rail.place.value,
-                    size=_size((rail.length,), self._unit),
+                    size=size_text((rail.length,), self._unit),
                     stock=stock,
                     cut_from=f"stick {stick.number}",
                     order=self._order(rail.opening),
@@ -81,7 +81,7 @@ class _Making:
                     yield Label(
                         screen=self._screen(blank.opening, blank.copy),
                         place="mesh, turned" if blank.turned else "mesh",
-                        size=_size((blank.across, blank.along), self._unit),
+                        size=size_text((blank.across, blank.along), self._unit),
                         stock=stock,
                         cut_from=f"roll {roll.number}, crosscut {crosscut.number}",
                         order=self._order(blank.opening),
@@ -102,7 +102,7 @@ class _Making:
         return Label(
             screen="leftover, keep",
             place=stock,
-            size=_size(sides, self._unit),
+            size=size_text(sides, self._unit),
             stock=self._job,
             cut_from=cut_from,
             order=self._revision,
@@ -112,11 +112,16 @@ class _Making:
 
 def write_labels(problem: Problem, plan: Plan, path: Path, setup: PaperSetup) -> None:
     """Write a label for every piece, and for every leftover worth keeping."""
+    write_label_pages(piece_labels(problem, plan, setup), f"{one_line(problem.name)}: labels", path, setup)
+
+
+def write_label_pages(labels: Iterable[Label], title: str, path: Path, setup: PaperSetup) -> None:
+    """Write these labels, page by page."""
     stock = setup.labels
     size = (stock.page_width_mm * POINTS_PER_MM, stock.page_height_mm * POINTS_PER_MM)
-    pen = Pen(path, f"{one_line(problem.name)}: labels", size)
+    pen = Pen(path, title, size)
     a_page = stock.columns * stock.rows
-    for at, label in enumerate(piece_labels(problem, plan, setup)):
+    for at, label in enumerate(labels):
         if at and at % a_page == 0:
             pen.end_page()
         _write_label(pen, label, *_corner(stock, at % a_page))
@@ -124,7 +129,7 @@ def write_labels(problem: Problem, plan: Plan, path: Path, setup: PaperSetup) ->
     pen.save()
 
 
-def _size(sides: tuple[Ticks, ...], unit: Unit) -> tuple[str, str]:
+def size_text(sides: tuple[Ticks, ...], unit: Unit) -> tuple[str, str]:
     """Return a piece's size in the shop's unit, and in the other."""
     other = Unit.MM if unit is Unit.INCH else Unit.INCH
     own, foreign = (f"{' x '.join(length_text(side, each) for side in sides)} {each.value}" for each in (unit, other))

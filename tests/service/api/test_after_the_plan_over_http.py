@@ -7,13 +7,14 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
+from httpx import Client, Response
 
 from tests.service.running_service import RunningService, running_service
 
 pytestmark = pytest.mark.slow
 Answer = dict[str, Any]
 
-SHEETS = {
+SHEETS: dict[str, list[dict[str, Any]]] = {
     "openings": [
         {
             "label": f"A-{number}",
@@ -49,33 +50,69 @@ def done(service: RunningService) -> Answer:
     return service.await_end(handed_in["id"], "done", "failed", "waiting")
 
 
+def ended(service: RunningService, answer: Response, seconds: float = 120) -> Answer:
+    assert answer.status_code == 202, answer.text
+    assert answer.headers["location"] == f"/jobs/{answer.json()['id']}"
+    return service.await_end(answer.json()["id"], "done", "failed", seconds=seconds)
+
+
+def answered(service: RunningService, answer: Response) -> Any:
+    job = ended(service, answer)
+    assert (job["state"], job["kind"]) == ("done", "question"), job
+    return service.client.get(f"/jobs/{job['id']}/answer.json").json()["answer"]
+
+
 def test_a_revision_is_a_job_of_its_own(service: RunningService, done: Answer) -> None:
     assert done["state"] == "done", done
     events = [
         {"event": "stick cut", "number": 1},
         {"event": "miscut", "opening": "A-2", "place": "left", "length": "45 1/2"},
     ]
-    answer = service.client.post(f"/jobs/{done['id']}/revisions", json={"events": events}, timeout=120)
-    assert answer.status_code == 201, answer.text
-    revised = service.client.get(answer.headers["location"]).json()
+    url = f"/jobs/{done['id']}/revisions"
+    revised = ended(service, service.client.post(url, json={"events": events}, headers={"Idempotency-Key": "one"}))
+    again = service.client.post(url, json={"events": events}, headers={"Idempotency-Key": "one"})
+    assert again.json()["id"] == revised["id"]
     assert (revised["state"], revised["name"]) == ("done", f"{done['name']}, revision 1")
-    assert answer.json()["difference"]["pinned_rails"] >= 2
-    assert service.client.get(f"/jobs/{revised['id']}/difference").json() == answer.json()["difference"]
+    assert (revised["kind"], revised["parent"]) == ("revision", done["id"])
+    difference = service.client.get(f"/jobs/{revised['id']}/difference").json()
+    assert difference["pinned_rails"] >= 2
     assert service.client.get(f"/jobs/{revised['id']}/plan.json").status_code == 200
     assert service.client.get(f"/jobs/{revised['id']}/stick-sheets.pdf").status_code == 200
+    assert service.client.get(f"/jobs/{revised['id']}/labels-to-print-again.pdf").content.startswith(b"%PDF")
+    # A plan has one next revision; to go another way this one is taken back.
+    fork = service.client.post(url, json={"events": [{"event": "everything cut"}]})
+    assert fork.status_code == 409
+    assert "revised already" in fork.json()["detail"]
     # And the chain goes on: everything is cut, nothing is left to do.
-    last = service.client.post(
-        f"/jobs/{revised['id']}/revisions", json={"events": [{"event": "everything cut"}]}, timeout=120
-    ).json()
-    assert last["difference"]["to_cut"] == []
-    assert service.client.get(f"/jobs/{last['job']}").json()["name"] == f"{done['name']}, revision 2"
+    last = ended(
+        service,
+        service.client.post(f"/jobs/{revised['id']}/revisions", json={"events": [{"event": "everything cut"}]}),
+    )
+    assert service.client.get(f"/jobs/{last['id']}/difference").json()["to_cut"] == []
+    assert last["name"] == f"{done['name']}, revision 2"
+    chain = service.client.get(f"/jobs/{last['id']}/revisions").json()["revisions"]
+    assert [job["id"] for job in chain] == [done["id"], revised["id"], last["id"]]
+    for job in (last, revised):
+        assert service.client.post(f"/jobs/{job['id']}/take-back").json()["id"] == job["parent"]
+    assert len(service.client.get(f"/jobs/{done['id']}/revisions").json()["revisions"]) == 1
 
 
 def test_events_that_cannot_be_used_are_named(service: RunningService, done: Answer) -> None:
     events = [{"event": "stolen"}, {"event": "cancelled", "opening": "Z-9"}]
-    answer = service.client.post(f"/jobs/{done['id']}/revisions", json={"events": events}, timeout=120)
-    assert answer.status_code == 422
-    assert [error["where"] for error in answer.json()["errors"]] == ["events!1", "events!2"]
+    job = ended(service, service.client.post(f"/jobs/{done['id']}/revisions", json={"events": events}))
+    assert (job["state"], [one["id"] for one in job["problems"]]) == ("failed", ["events!1", "events!2"])
+
+
+def test_a_short_shipment_gives_a_list_of_single_parts(service: RunningService, done: Answer) -> None:
+    events = [
+        {"event": "missing part", "opening": "A-1", "part": "corner", "quantity": 2},
+        {"event": "missing part", "opening": "A-2", "place": "left"},
+        {"event": "missing part", "opening": "A-2", "place": "mesh"},
+    ]
+    job = ended(service, service.client.post(f"/jobs/{done['id']}/revisions", json={"events": events}))
+    assert job["state"] == "done", job
+    assert "parts-to-send.pdf" in {document["name"] for document in job["documents"]}
+    service.client.post(f"/jobs/{job['id']}/take-back").raise_for_status()
 
 
 def test_a_job_without_a_plan_is_not_revised(service: RunningService) -> None:
@@ -91,19 +128,76 @@ def test_questions_about_a_plan(service: RunningService, done: Answer) -> None:
     assert [(share["order"], share["total_cents"]) for share in shares] == [("1", 4_600), ("2", 4_600)]
     found = service.client.get(f"{url}/lost-label", params={"length": "45 3/4"}, timeout=120).json()
     assert {one["place"] for one in found} == {"left", "right"}
-    phases = service.client.get(f"{url}/phases", timeout=120).json()
+    labels = service.client.get(f"{url}/some-labels.pdf", params={"code": [found[0]["code"]]}, timeout=120)
+    assert labels.content.startswith(b"%PDF")
+    phases = answered(service, service.client.post(f"{url}/phases", json={}))
     assert (phases["difference_cents"], len(phases["phases"])) == (0, 2)
-    ordered = service.client.post(f"{url}/cutting-order", json={"due": {"2": "2026-12-01"}}, timeout=120).json()
+    ordered = answered(service, service.client.post(f"{url}/cutting-order", json={"due": {"2": "2026-12-01"}}))
     assert ordered["finished"] == ["2", "1"]
     body = {"choices": {"16 ft": "stick=5/16,white,16 ft,10.00"}}
-    outcomes = service.client.post(f"{url}/what-if", json=body, timeout=120).json()
+    outcomes = answered(service, service.client.post(f"{url}/what-if", json=body))
     assert [outcome["more_than_first_cents"] for outcome in outcomes] == [None, -1_200]
-    budget = service.client.post(f"{url}/estimate", json={"play": "0 in", "count_per_mille": 0}, timeout=120).json()
+    rough = {"play": "0 in", "count_per_mille": 0}
+    budget = answered(service, service.client.post(f"{url}/estimate", json=rough))
     assert budget["low_cents"] <= budget["likely_cents"] <= budget["high_cents"]
-    substitutes = service.client.get(f"{url}/substitutes", params={"stock": "8 ft"}, timeout=120).json()
+    before = {"job": {"settings": {"unit": "in"}, "sheets": SHEETS}, **rough}
+    assert answered(service, service.client.post("/estimates", json=before)) == budget
+    substitutes = answered(service, service.client.post(f"{url}/substitutes", json={"stock": "8 ft"}))
     assert [hit["opening"] for hit in substitutes["hit"]] == ["A-1", "A-2"]
-    wrong = service.client.get(f"{url}/substitutes", params={"stock": "9 ft"}, timeout=120)
-    assert wrong.status_code == 422
+    wrong = ended(service, service.client.post(f"{url}/substitutes", json={"stock": "9 ft"}))
+    assert (wrong["state"], wrong["problems"][0]["message"]) == ("failed", "no stick or roll is called 9 ft")
+
+
+def test_a_job_takes_its_leftovers_from_the_rack_by_itself(service: RunningService) -> None:
+    rack = service.client
+    piece = {"profile": "5/16", "colour": "white", "length": "46 1/4 in"}
+    codes = {one["id"] for one in rack.post("/rack", json={"pieces": [piece, piece]}).json()["pieces"]}
+    body = json.dumps({"settings": {"unit": "in"}, "sheets": SHEETS | {"openings": SHEETS["openings"][:1]}}).encode()
+    settings = json.dumps({"unit": "in", "use_rack": True})
+    job = service.await_end(service.hand_in(body, name="small.json", settings=settings).json()["id"])
+    assert job["state"] == "done", job
+    assert {one["id"] for one in found(rack, job, "reserved")} == codes
+    assert [one["mesh"] for one in found(rack, job, "expected")] == ["", "glass 18x16"]
+    # One of them is cut: it is used. The other is not where the list says it is: it is scrapped and bought instead.
+    plan = rack.get(f"/jobs/{job['id']}/plan.json").json()
+    sticks = {stick["stock"]: stick["number"] for group in plan["stick_groups"] for stick in group["sticks"]}
+    cut, lost = sorted(codes)
+    events = [{"event": "stick cut", "number": sticks[cut]}, {"event": "not there", "stock": lost}]
+    now = ended(service, rack.post(f"/jobs/{job['id']}/revisions", json={"events": events}))
+    assert now["state"] == "done", now
+    assert [one["id"] for one in found(rack, job, "used")] == [cut]
+    assert [one["id"] for one in found(rack, job, "scrapped")] == [lost]
+    assert [line["stock"] for line in rack.get(f"/jobs/{now['id']}/difference").json()["buy"]] == ["8 ft"]
+    # Taken back, the rack is as it was; cancelled jobs hold nothing.
+    rack.post(f"/jobs/{now['id']}/take-back").raise_for_status()
+    assert {one["id"] for one in found(rack, job, "reserved")} == codes
+    assert {one["state"] for one in rack.delete(f"/rack/reservations/{job['id']}").json()["pieces"]} == {"free"}
+
+
+def test_jobs_at_once_never_get_the_same_leftover(service: RunningService) -> None:
+    rack = service.client
+    piece = {"profile": "5/16", "colour": "white", "length": "92 in"}
+    codes = {one["id"] for one in rack.post("/rack", json={"pieces": [piece] * 3}).json()["pieces"]}
+    body = json.dumps({"settings": {"unit": "in"}, "sheets": SHEETS}).encode()
+    settings = json.dumps({"unit": "in", "use_rack": True})
+    jobs = [service.hand_in(body, name=f"job {n}.json", settings=settings).json()["id"] for n in range(4)]
+    ended_jobs = [service.await_end(job, seconds=120) for job in jobs]
+    assert [job["state"] for job in ended_jobs] == ["done"] * 4
+    taken: list[str] = []
+    for job in jobs:
+        plan = rack.get(f"/jobs/{job}/plan.json").json()
+        mine = [s["stock"] for group in plan["stick_groups"] for s in group["sticks"] if s["stock"] in codes]
+        assert {one["id"] for one in found(rack, {"id": job}, "reserved")} == set(mine)
+        taken += mine
+    assert len(taken) == len(set(taken))
+    assert set(taken) == codes
+    for job in jobs:
+        rack.delete(f"/rack/reservations/{job}").raise_for_status()
+
+
+def found(rack: Client, job: Answer, state: str) -> list[Answer]:
+    pieces: list[Answer] = rack.get("/rack", params={"state": state, "job": job["id"]}).json()["pieces"]
+    return pieces
 
 
 def test_the_rack_over_http(service: RunningService, done: Answer) -> None:

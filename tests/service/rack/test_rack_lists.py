@@ -12,12 +12,12 @@ from alembic.migration import MigrationContext
 from service.errors import RefusedError
 from service.job_settings import JobSettings
 from service.jobs.sql_store import sql_engine
+from service.leftovers.records import NewPiece, PieceState, Search
+from service.leftovers.stock import left_over, taken_from_rack, with_rack
 from service.planning import read
 from service.rack.lists import measured_lengths, new_pieces, write_rack
 from service.rack.migrate import VERSION_TABLE, up_to_date
 from service.rack.rack import Rack
-from service.rack.records import NewPiece, PieceState, Search
-from service.rack.stock import left_over, taken_from_rack, with_rack
 from service.rack.tables import METADATA
 from solver.check import faults
 from solver.lengths import Ticks, Unit, inches

@@ -10,8 +10,8 @@ from service.errors import PieceTakenError, RackFullError, UnknownPieceError
 from service.job_settings import JobSettings
 from service.jobs.records import Attachment, Job, JobState
 from service.jobs.sql_store import SqlStore
+from service.leftovers.records import NewPiece, PieceState, RackRules, Search
 from service.rack.rack import Rack
-from service.rack.records import NewPiece, PieceState, RackRules, Search
 from solver.lengths import Ticks, inches
 
 US, THEM = "we", "they"

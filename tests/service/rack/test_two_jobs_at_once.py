@@ -11,8 +11,8 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 
 from service.errors import PieceTakenError, RackFullError
+from service.leftovers.records import NewPiece, PieceState, RackRules, Search
 from service.rack.rack import Rack
-from service.rack.records import NewPiece, PieceState, RackRules, Search
 from solver.lengths import inches
 
 JOBS = 6

@@ -290,7 +290,7 @@ def test_a_stick_of_another_colour_serves_nobody() -> None:
 
 
 def test_sticks_are_numbered_in_cutting_order() -> None:
-    assert rules_broken(with_stick(lambda _: {"number": 7})) == {"numbered 1 in cutting order": 6}
+    assert rules_broken(with_stick(lambda _: {"number": 0})) == {"numbers rise in cutting order": 1}
 
 
 # Rolls

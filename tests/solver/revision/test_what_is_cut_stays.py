@@ -135,4 +135,4 @@ def test_a_cut_crosscut_pins_its_blanks() -> None:
     two = problem(opening(quantity=2), rolls=(roll(width=inches(36), name="36 in"),))
     now = after(first(two), CrosscutCut(mesh=MESH, number=1))
     assert [(pin.opening, pin.copy) for pin in now.problem.pinned_blanks] == [("A-101", 1)]
-    assert [cut.number for cut in now.plan.roll_groups[0].rolls[0].crosscuts] == [1]
+    assert [cut.number for cut in now.plan.roll_groups[0].rolls[0].crosscuts] == [2]

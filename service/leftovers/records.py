@@ -2,11 +2,28 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from enum import Enum
 
 from solver.errors import RecordError
 from solver.lengths import Ticks, inches
+
+ALPHABET = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"
+"""Letters of a piece's code: no 0, 1, I and O, which a label blurs; upper case, which a scan code packs tightly."""
+
+_CODE = re.compile(f"L[{ALPHABET}]{{8}}")
+
+
+def is_code(name: str) -> bool:
+    """Return whether a name is the code of a piece on the rack.
+
+    Examples
+    --------
+    >>> is_code("L7K2M9QXA"), is_code("8 ft")
+    (True, False)
+    """
+    return _CODE.fullmatch(name) is not None
 
 
 class PieceState(Enum):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from dataclasses import replace
 
-from service.rack.records import NewPiece, RackPiece
+from service.leftovers.records import NewPiece, RackPiece, is_code
 from solver.catalogue import RollStock, StickStock
 from solver.lengths import Ticks
 from solver.plan import Plan
@@ -53,6 +53,26 @@ def with_rack(problem: Problem, pieces: Iterable[RackPiece]) -> Problem:
     catalogue = problem.catalogue
     catalogue = replace(catalogue, sticks=(*catalogue.sticks, *sticks), rolls=(*catalogue.rolls, *rolls))
     return replace(problem, catalogue=catalogue)
+
+
+def without_others(problem: Problem, pieces: Iterable[RackPiece], own: Collection[str]) -> Problem:
+    """Return a revision's job with the rack as it is now: pieces that went elsewhere fall out, new ones come in.
+
+    ``own`` are the pieces the plan at hand cuts; they stay whatever became of them on the rack.
+    """
+    lying = list(pieces)
+    kept = {piece.id for piece in lying} | set(own)
+    catalogue = problem.catalogue
+    sticks = tuple(stick for stick in catalogue.sticks if stick.name in kept or not is_code(stick.name))
+    rolls = tuple(roll for roll in catalogue.rolls if roll.name in kept or not is_code(roll.name))
+    return with_rack(replace(problem, catalogue=replace(catalogue, sticks=sticks, rolls=rolls)), lying)
+
+
+def pieces_on_hand(problem: Problem) -> set[str]:
+    """Return the codes of the rack's pieces that lie there for a job, whole."""
+    names = [stick.name for stick in problem.catalogue.sticks if stick.on_hand]
+    names += [roll.name for roll in problem.catalogue.rolls if roll.on_hand]
+    return {name for name in names if is_code(name)}
 
 
 def taken_from_rack(plan: Plan, ids: Collection[str]) -> list[str]:

@@ -1,0 +1,39 @@
+"""What a plan or revision means for the rack, as it crosses from the child that planned to the ledger."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from service.leftovers.records import NewPiece, is_code
+from service.leftovers.stock import left_over, pieces_on_hand, taken_from_rack
+from solver.events import NotThere
+from solver.revision.record import Revision
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Settlement:
+    """Which pieces a plan is to cut, which are begun by now, and what it leaves over when all is cut.
+
+    ``taken`` and ``begun`` are codes of pieces, ``gone`` those that were listed and not found.
+    """
+
+    taken: tuple[str, ...] = ()
+    begun: tuple[str, ...] = ()
+    gone: tuple[str, ...] = ()
+    left: tuple[NewPiece, ...] = ()
+
+
+def settlement(revision: Revision) -> Settlement:
+    """Return what a revision means for the rack, over its whole chain.
+
+    Pieces that were on hand and are not any more are begun, but for those that
+    events say were not found.
+    """
+    here = pieces_on_hand(revision.problem)
+    gone = {event.stock for event in revision.events if isinstance(event, NotThere) and is_code(event.stock)}
+    return Settlement(
+        taken=tuple(taken_from_rack(revision.plan, here)),
+        begun=tuple(name for name in revision.begun if is_code(name)),
+        gone=tuple(sorted(gone)),
+        left=tuple(left_over(revision.problem, revision.plan)),
+    )
