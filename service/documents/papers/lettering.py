@@ -12,7 +12,7 @@ from itertools import groupby
 
 from reportlab.pdfgen.canvas import Canvas
 
-from service.documents.papers.faces import Face, font, text_width
+from service.documents.papers.faces import Face, drawn_width, font
 
 
 class _OtherSubsetError(Exception):
@@ -52,7 +52,7 @@ class Lettering:
             if subset not in self._names:
                 self._names[subset] = self._name(subset)
             yield f"BT {self._names[subset]} {size:g} Tf 1 0 0 1 {x:.2f} {y:.2f} Tm ({letters}) Tj ET"
-            x += text_width(piece, self._face, size)
+            x += drawn_width(piece, self._face) * size
 
     def _name(self, subset: int) -> str:
         return str(self._font.getSubsetInternalName(subset, self._document))

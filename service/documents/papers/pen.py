@@ -11,7 +11,7 @@ from pathlib import Path
 from reportlab import rl_config
 from reportlab.pdfgen.canvas import Canvas
 
-from service.documents.papers.faces import Face, fitted_size, text_width
+from service.documents.papers.faces import Face, drawn_runs, drawn_width, fitted_size, text_width
 from service.documents.papers.lettering import Lettering
 from service.documents.papers.scan_codes import ScanCode
 
@@ -38,7 +38,7 @@ class Pen:
         rl_config.useA85 = 0  # plain compressed streams: smaller and four times as fast to write
         self._canvas = Canvas(str(path), pagesize=size, invariant=1, pageCompression=1)
         self._canvas.setTitle(title)
-        self._letters = {face: Lettering(self._canvas, face) for face in Face}
+        self._letters: dict[Face, Lettering] = {}
         self._drawn: list[str] = []
 
     def end_page(self) -> None:
@@ -60,7 +60,17 @@ class Pen:
         if align is not Align.LEFT:
             wide = text_width(text, face, size)
             x -= wide if align is Align.RIGHT else wide / 2
-        self._drawn.append(self._letters[face].operators(x, y, text, size))
+        if text.isascii():
+            self._drawn.append(self._lettering(face).operators(x, y, text, size))
+            return
+        for run, letters in drawn_runs(text, face):
+            self._drawn.append(self._lettering(run).operators(x, y, letters, size))
+            x += drawn_width(letters, run) * size
+
+    def _lettering(self, face: Face) -> Lettering:
+        if face not in self._letters:
+            self._letters[face] = Lettering(self._canvas, face)
+        return self._letters[face]
 
     def fitted(
         self,
