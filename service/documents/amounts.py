@@ -9,6 +9,7 @@ from solver.plan import Need, PurchaseLine
 
 _TICKS_PER_FOOT = 12 * TICKS_PER_INCH
 _TICKS_PER_M = 1_000 * TICKS_PER_MM
+_TICKS_PER_TENTH = TICKS_PER_MM // 10
 _SHOWN_IN_FEET = 20 * _TICKS_PER_FOOT
 _SHOWN_IN_METRES = 10 * _TICKS_PER_M
 
@@ -23,6 +24,33 @@ def unit_length(length: Ticks, unit: Unit) -> str:
     ('31 1/8 in', '900 mm')
     """
     return f"{length_text(length, unit)} {unit.value}"
+
+
+def shop_text(length: Ticks, unit: Unit) -> str:
+    """Return a length as it is measured off: to 64ths of an inch or tenths of a millimetre, ``~`` where rounded.
+
+    Examples
+    --------
+    >>> from solver.lengths import inches, mm
+    >>> shop_text(mm("2812.24375"), Unit.MM), shop_text(mm("808.9"), Unit.MM), shop_text(inches(31, 1, 8), Unit.INCH)
+    ('~2812.2', '808.9', '31 1/8')
+    """
+    if unit is Unit.INCH or length % _TICKS_PER_TENTH == 0:
+        return length_text(length, unit)
+    nearest = (2 * length + _TICKS_PER_TENTH) // (2 * _TICKS_PER_TENTH) * _TICKS_PER_TENTH
+    return f"~{length_text(Ticks(nearest), unit)}"
+
+
+def shop_length(length: Ticks, unit: Unit) -> str:
+    """Return a length as it is measured off, with its unit.
+
+    Examples
+    --------
+    >>> from solver.lengths import inches
+    >>> shop_length(inches(31, 1, 8), Unit.MM)
+    '~790.6 mm'
+    """
+    return f"{shop_text(length, unit)} {unit.value}"
 
 
 def exact_length(length: Ticks, unit: Unit) -> str:
@@ -44,10 +72,10 @@ def both_units(length: Ticks, unit: Unit) -> str:
     --------
     >>> from solver.lengths import inches
     >>> both_units(inches(31, 1, 8), Unit.INCH)
-    '31 1/8 in = 790.575 mm'
+    '31 1/8 in = ~790.6 mm'
     """
     other = Unit.MM if unit is Unit.INCH else Unit.INCH
-    return f"{unit_length(length, unit)} = {unit_length(length, other)}"
+    return f"{shop_length(length, unit)} = {shop_length(length, other)}"
 
 
 def long_text(length: Ticks, unit: Unit, *, up: bool = True) -> str:

@@ -37,3 +37,11 @@ def total_by_hand(plan: Plan) -> str | None:
     return (
         f"By hand a careful shop would pay {by_hand}: this plan costs {against} ({money_text(saved, plan.currency)})."
     )
+
+
+def unpriced(plan: Plan) -> str:
+    """Return what the total leaves out: lines to buy that have no price; empty if there are none."""
+    count = sum(line.buy > 0 and line.cost is None for line in plan.purchases)
+    if plan.total is None or not count:
+        return ""
+    return f"Without {count:,} line{'s' * (count != 1)} that {'have' if count != 1 else 'has'} no price."

@@ -4,14 +4,23 @@ from __future__ import annotations
 
 from collections import defaultdict
 
+from service.documents.amounts import shop_text
 from solver.lengths import Ticks, Unit, length_text
 from solver.openings import Opening
 from solver.plan import Screen
 
 
 def place_of(opening: Opening) -> str:
-    """Return where an opening is, from the building down to the room."""
-    return " · ".join(word for word in (opening.building, opening.floor, opening.unit, opening.room) if word)
+    """Return where an opening is, from the building down to the room: ``A, floor 3, unit 301, kitchen``.
+
+    A bare number gets its word in front; what has a word already is left as it is.
+    """
+    named = (("building", opening.building), ("floor", opening.floor), ("unit", opening.unit), ("", opening.room))
+    return ", ".join(f"{word} {where}" if word and _bare(word, where) else where for word, where in named if where)
+
+
+def _bare(word: str, where: str) -> bool:
+    return where[:1].isdecimal() and word not in where.casefold()
 
 
 def readings_text(opening: Opening, unit: Unit) -> str:
@@ -44,4 +53,4 @@ def _once(places: list[str]) -> str:
 
 
 def _readings(readings: tuple[Ticks, ...], unit: Unit) -> str:
-    return " / ".join(length_text(reading, unit) for reading in readings)
+    return " / ".join(shop_text(reading, unit) for reading in readings)

@@ -7,7 +7,7 @@ from typing import Any
 
 from service.documents.amounts import buy_text, unit_length
 from service.documents.certainty import percent_above
-from service.documents.comparison import total_by_hand, total_certainty
+from service.documents.comparison import total_by_hand, total_certainty, unpriced
 from service.documents.group_text import (
     group_by_hand,
     group_certainty,
@@ -124,6 +124,8 @@ def _buying(problem: Problem, plan: Plan) -> Iterator[str]:
 def _worth(plan: Plan) -> Iterator[str]:
     if plan.total is not None:
         yield f"Total {money_text(plan.total, plan.currency)}"
+    if unpriced(plan):
+        yield unpriced(plan)
     yield total_certainty(plan)
     by_hand = total_by_hand(plan)
     if by_hand is not None:

@@ -8,17 +8,17 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
-from service.documents.amounts import both_units, need_text
+from service.documents.amounts import both_units, need_text, shop_text
 from service.documents.frame_text import place_of
 from service.documents.papers.assembly_steps import SHOP_CAUTIONS, assembly_steps
-from service.documents.papers.faces import Face, wrapped
+from service.documents.papers.faces import Face, fitted_size, wrapped
 from service.documents.papers.frame_drawing import FramePicture, draw_frame
 from service.documents.papers.paging import Block, job_frame, write_pages
 from service.documents.papers.pen import Align, Pen
 from service.documents.papers.setup import PaperSetup
 from service.documents.plan_index import PlanIndex
 from solver.catalogue import Profile
-from solver.lengths import Ticks, Unit, length_text
+from solver.lengths import Ticks, Unit
 from solver.openings import Opening
 from solver.plan import Kind, Place, Plan, Screen
 from solver.problem import Problem
@@ -109,11 +109,17 @@ class _Page:
         copies = f"make {self.screen.quantity}"
         pen.fitted(x, top - 24, self.screen.opening, 24, self.width * 0.72, face=Face.BOLD)
         pen.text(x + self.width, top - 24, copies, 24, face=Face.BOLD, align=Align.RIGHT)
-        words = [self.screen.profile, self.screen.colour, self.screen.mesh]
+        made_of = [self.screen.profile, self.screen.colour, self.screen.mesh]
+        where = []
         if self.opening is not None:
-            order = f"order {self.opening.order}" if self.opening.order else ""
-            words = [order, place_of(self.opening), self.opening.mounting.value, *words]
-        pen.fitted(x, top - 42, "  ·  ".join(word for word in words if word), 11, self.width)
+            made_of.append(self.opening.mounting.value)
+            where = [f"order {self.opening.order}" if self.opening.order else "", place_of(self.opening)]
+        told = _said((*where, *made_of))
+        if fitted_size(told, Face.PLAIN, 11, self.width) >= _TEXT:
+            pen.fitted(x, top - 42, told, 11, self.width)
+        else:
+            pen.fitted(x, top - 38, _said(made_of), 9, self.width)
+            pen.fitted(x, top - 49, _said(where), 9, self.width)
 
     def _bag(self, pen: Pen, x: float, top: float, width: float) -> None:
         pen.text(x, top - 14, "what belongs together", 13, face=Face.BOLD)
@@ -133,9 +139,9 @@ class _Page:
             alike[rail.length, rail.place is Place.BAR].append(rail.place.value)
         for (length, _), places in alike.items():
             named = " and ".join(dict.fromkeys(places))
-            yield f"{len(places)} × {length_text(length, self.unit)}  {named}", Face.BOLD, 12
+            yield f"{len(places)} × {shop_text(length, self.unit)}  {named}", Face.BOLD, 12
         screen, unit = self.screen, self.unit
-        mesh = f"mesh {length_text(screen.blank_width, unit)} x {length_text(screen.blank_height, unit)}"
+        mesh = f"mesh {shop_text(screen.blank_width, unit)} x {shop_text(screen.blank_height, unit)}"
         yield mesh, Face.BOLD, 12
         for need in screen.needs:
             yield need_text(need, unit), Face.PLAIN, 10
@@ -162,6 +168,10 @@ class _Page:
 
     def _caution_height(self, caution: str) -> float:
         return _paragraph_height(caution, self.width - 12)
+
+
+def _said(words: Sequence[str]) -> str:
+    return "  ·  ".join(word for word in words if word)
 
 
 def _paragraph(pen: Pen, x: float, top: float, text: str, width: float) -> float:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from service.documents.amounts import amount_text, buy_text
-from service.documents.comparison import total_by_hand, total_certainty
+from service.documents.comparison import total_certainty, unpriced
 from service.documents.papers.faces import Face
 from service.documents.papers.paging import Block, heading, job_frame, text_lines, write_pages
 from service.documents.papers.setup import PaperSetup
@@ -46,9 +46,9 @@ def _supplier(supplier: str, lines: Sequence[PurchaseLine], unit: Unit, currency
     money = f" {currency}" if currency else ""
     columns = (
         PaperColumn(heading="Got", share=4, fill=Fill.TICK),
-        PaperColumn(heading="Buy", share=16, fill=Fill.NUMBER, face=Face.BOLD, size=12),
-        PaperColumn(heading="What", share=26),
-        PaperColumn(heading="Stock", share=22),
+        PaperColumn(heading="Buy", share=19, fill=Fill.NUMBER, face=Face.BOLD, size=12),
+        PaperColumn(heading="What", share=25),
+        PaperColumn(heading="Stock", share=21),
         PaperColumn(heading=f"Price{money}", share=10, fill=Fill.MONEY),
         PaperColumn(heading=f"Cost{money}", share=12, fill=Fill.MONEY),
         PaperColumn(heading="Left over", share=11, fill=Fill.NUMBER),
@@ -60,7 +60,7 @@ def _supplier(supplier: str, lines: Sequence[PurchaseLine], unit: Unit, currency
     costs = [line.cost for line in lines]
     known = [cost for cost in costs if cost is not None]
     if len(known) == len(costs):
-        yield text_lines([f"in all {money_text(Cents(sum(known)), currency)}"], 11)
+        yield text_lines([f"total of these lines {money_text(Cents(sum(known)), currency)}"], 11)
 
 
 def _rack(lines: Sequence[PurchaseLine], unit: Unit, width: float) -> Iterator[Block]:
@@ -77,8 +77,9 @@ def _rack(lines: Sequence[PurchaseLine], unit: Unit, width: float) -> Iterator[B
 
 
 def _total(plan: Plan, total: Cents) -> Block:
-    by_hand = total_by_hand(plan)
-    lines = [f"Total {money_text(total, plan.currency)}", total_certainty(plan), *([by_hand] if by_hand else [])]
+    lines = [f"Total {money_text(total, plan.currency)}", total_certainty(plan)]
+    if unpriced(plan):
+        lines.insert(1, unpriced(plan))
     return text_lines(lines, 11, above=14)
 
 

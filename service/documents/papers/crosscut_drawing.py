@@ -6,13 +6,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from service.documents.amounts import unit_length
+from service.documents.amounts import shop_length, shop_text
 from service.documents.cut_marks import blank_marks, strip_marks
 from service.documents.papers.faces import Face, fitted_size, text_width, wrapped
 from service.documents.papers.paging import Block
 from service.documents.papers.pen import SCRAP_GREY, Align, Pen
 from service.documents.plan_index import PlanIndex
-from solver.lengths import Ticks, Unit, length_text
+from solver.lengths import Ticks, Unit
 from solver.plan import Crosscut, CutBlank, MeshLeftover
 
 LARGE = 22.0
@@ -78,12 +78,12 @@ def _lines(names: list[str], room: float) -> list[str]:
 
 def steps(crosscut: Crosscut, end: Ticks, scale: RollScale, *, single: bool) -> list[Step]:
     """Return what to do to a crosscut, in order: across the roll, then rip, then trim."""
-    cut = unit_length(crosscut.length, scale.unit)
-    where = f"the roll is used up to {unit_length(end, scale.unit)}" if single else "one after the other"
+    cut = shop_length(crosscut.length, scale.unit)
+    where = f"the roll is used up to {shop_length(end, scale.unit)}" if single else "one after the other"
     done = [Step("cut", cut, where)]
-    widths = [length_text(strip.width, scale.unit) for strip in crosscut.strips]
-    marks = [length_text(at, scale.unit) for _, _, at in strip_marks(crosscut, selvage=scale.selvage)]
-    edge = f"{length_text(scale.selvage, scale.unit)}, " if scale.selvage else ""
+    widths = [shop_text(strip.width, scale.unit) for strip in crosscut.strips]
+    marks = [shop_text(at, scale.unit) for _, _, at in strip_marks(crosscut, selvage=scale.selvage)]
+    edge = f"{shop_text(scale.selvage, scale.unit)}, " if scale.selvage else ""
     done.append(Step("rip", ",  ".join(widths), f"from the selvage edge at {edge}{', '.join(marks)}"))
     for number, strip in enumerate(crosscut.strips, start=1):
         if len(strip.blanks) > 1 or strip.blanks[0].along < crosscut.length:
@@ -96,7 +96,7 @@ def _alike_lengths(blanks: tuple[CutBlank, ...], unit: Unit) -> str:
     words = []
     for along, alike in groupby(blanks, key=lambda blank: blank.along):
         count = sum(1 for _ in alike)
-        words.append(f"{count} × {length_text(along, unit)}" if count > 1 else length_text(along, unit))
+        words.append(f"{count} × {shop_text(along, unit)}" if count > 1 else shop_text(along, unit))
     return ",  ".join(words)
 
 
@@ -109,7 +109,7 @@ def _drawing(run: tuple[tuple[Crosscut, Ticks], ...], scale: RollScale, keep: Me
     crosscut, end = run[0]
     todo = steps(crosscut, end, scale, single=len(run) == 1)
     if keep is not None:
-        side = f"{length_text(keep.width, scale.unit)} x {length_text(keep.length, scale.unit)}"
+        side = f"{shop_text(keep.width, scale.unit)} x {shop_text(keep.length, scale.unit)}"
         todo.append(Step("keep", side, "the side strip: mark it and put it on the rack"))
     room = scale.width - _DRAWING - _GAP
     laid = [_step_lines(step, room) for step in todo]
@@ -117,20 +117,30 @@ def _drawing(run: tuple[tuple[Crosscut, Ticks], ...], scale: RollScale, keep: Me
     drawn = crosscut.length * scale.per_tick
     height = max(text_height, drawn + 34) + 10
 
+    first, last = run[0][0].number, run[-1][0].number
+
     def draw(pen: Pen, x: float, top: float) -> None:
-        _picture(pen, x, top - 26, crosscut, scale)
         left = x + _DRAWING + _GAP
-        first, last = run[0][0].number, run[-1][0].number
         name = f"crosscut {first}" if len(run) == 1 else f"{len(run)} ×  crosscuts {first}–{last}"
         if len(run) == 1:
             pen.tick_box(left, top - 24, 14)
         pen.text(left + (22 if len(run) == 1 else 0), top - 22, name, 16, face=Face.BOLD)
+        draw_cuts(pen, x, top)
+
+    def again(pen: Pen, x: float, top: float) -> None:
+        name = f"crosscut {first}, continued" if len(run) == 1 else f"crosscuts {first}–{last}, continued"
+        pen.text(x + _DRAWING + _GAP, top - 22, name, 16, face=Face.BOLD)
+        draw_cuts(pen, x, top)
+
+    def draw_cuts(pen: Pen, x: float, top: float) -> None:
+        _picture(pen, x, top - 26, crosscut, scale)
+        left = x + _DRAWING + _GAP
         y = top - 30
         for step, (lines, tall) in zip(todo, laid, strict=True):
             _write_step(pen, left, y, step, lines)
             y -= tall
 
-    return Block(height, draw)
+    return Block(height, draw, again=again)
 
 
 _VERB = 74.0
@@ -158,7 +168,7 @@ def _picture(pen: Pen, x: float, top: float, crosscut: Crosscut, scale: RollScal
     pen.box(x, top - height, scale.roll_width * per, height, fill=SCRAP_GREY)
     for number, (strip, start, _) in enumerate(strip_marks(crosscut, selvage=scale.selvage), start=1):
         left, wide = x + start * per, strip.width * per
-        _centred(pen, left, top + 4, length_text(strip.width, scale.unit), 10, wide)
+        _centred(pen, left, top + 4, shop_text(strip.width, scale.unit), 10, wide)
         for at, (blank, low, _) in enumerate(blank_marks(strip)):
             tall = blank.along * per
             bottom = top - low * per - tall
@@ -169,7 +179,7 @@ def _picture(pen: Pen, x: float, top: float, crosscut: Crosscut, scale: RollScal
 def _blank_words(pen: Pen, left: float, bottom: float, blank: CutBlank, name: str, scale: RollScale) -> None:
     wide, tall = blank.across * scale.per_tick, blank.along * scale.per_tick
     middle = left + wide / 2
-    along = length_text(blank.along, scale.unit)
+    along = shop_text(blank.along, scale.unit)
     if tall >= 30:
         _centred(pen, left, bottom + tall / 2 + 2, name, 12, wide, face=Face.BOLD)
         words = f"{along} turned" if blank.turned else along
@@ -196,7 +206,7 @@ def _names(
             left = x + 46
         pen.text(left, top - 10, line, _NAME)
         if end is not None and first:
-            used = f"used to {length_text(end, scale.unit)}"
+            used = f"used to {shop_text(end, scale.unit)}"
             pen.text(x + scale.width, top - 10, used, 8, align=Align.RIGHT)
 
     return Block(13, draw, heads)

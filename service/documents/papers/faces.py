@@ -6,6 +6,7 @@ Japanese and Korean is taken from Droid Sans Fallback. Their licences lie beside
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from enum import Enum
 from functools import cache, lru_cache
@@ -120,7 +121,7 @@ def wrapped(text: str, face: Face, size: float, width: float) -> tuple[str, ...]
             lines.append(paragraph)
             continue
         line = ""
-        for word in paragraph.split():
+        for word in _BREAKS.split(paragraph.strip()):
             longer = f"{line} {word}" if line else word
             if text_width(longer, face, size) <= width:
                 line = longer
@@ -131,6 +132,10 @@ def wrapped(text: str, face: Face, size: float, width: float) -> tuple[str, ...]
             lines += full
         lines.append(line)
     return tuple(lines)
+
+
+_BREAKS = re.compile(r"[ \t]+")
+"""A no-break space is none."""
 
 
 def _broken(word: str, face: Face, size: float, width: float) -> list[str]:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from service.documents.papers.faces import Face
+from service.documents.amounts import shop_text
+from service.documents.papers.faces import Face, fitted_size
 from service.documents.papers.pen import SCRAP_GREY, Align, Pen
 from solver.catalogue import Corner, Hardware, Profile
-from solver.lengths import Ticks, Unit, length_text
+from solver.lengths import Ticks, Unit
 from solver.openings import Mounting, Opening, Side
 from solver.plan import Place, Screen
 
@@ -81,7 +82,7 @@ def _bars(pen: Pen, picture: FramePicture) -> None:
     left, bottom, wide, high = picture.box
     face = picture.face
     level = bar_is_level(picture.screen, bars[0].length, picture.profile)
-    length = length_text(bars[0].length, picture.unit)
+    length = shop_text(bars[0].length, picture.unit)
     for number in range(1, len(bars) + 1):
         share = number / (len(bars) + 1)
         if level:
@@ -103,14 +104,15 @@ def bar_is_level(screen: Screen, length: Ticks, profile: Profile | None) -> bool
 def _rail_lengths(pen: Pen, picture: FramePicture) -> None:
     left, bottom, wide, high = picture.box
     face = picture.face
-    lengths = {rail.place: length_text(rail.length, picture.unit) for rail in picture.screen.rails}
-    middle = left + wide / 2
+    lengths = {rail.place: shop_text(rail.length, picture.unit) for rail in picture.screen.rails}
+    gap_across, gap_up = _first_gap(picture)
+    middle = left + face + gap_across / 2
     pen.fitted(
         middle,
         bottom + high - face - 16,
         lengths.get(Place.TOP, ""),
         14,
-        wide - 2 * face - 30,
+        gap_across - 30,
         face=Face.BOLD,
         align=Align.CENTRE,
     )
@@ -119,12 +121,26 @@ def _rail_lengths(pen: Pen, picture: FramePicture) -> None:
         bottom + face + 6,
         lengths.get(Place.BOTTOM, ""),
         14,
-        wide - 2 * face - 30,
+        gap_across - 30,
         face=Face.BOLD,
         align=Align.CENTRE,
     )
-    pen.upright_text(left + face + 15, bottom + high * 0.42, lengths.get(Place.LEFT, ""), 14, face=Face.BOLD)
-    pen.upright_text(left + wide - face - 6, bottom + high * 0.42, lengths.get(Place.RIGHT, ""), 14, face=Face.BOLD)
+    beside = bottom + face + gap_up / 2
+    for x, place in ((left + face + 15, Place.LEFT), (left + wide - face - 6, Place.RIGHT)):
+        length = lengths.get(place, "")
+        pen.upright_text(x, beside, length, fitted_size(length, Face.BOLD, 14, max(gap_up - 40, 12)), face=Face.BOLD)
+
+
+def _first_gap(picture: FramePicture) -> tuple[float, float]:
+    """Return width and height of the free field at the lower left, between rails and the first cross bars."""
+    _, _, wide, high = picture.box
+    across, up = wide - 2 * picture.face, high - 2 * picture.face
+    bars = [rail for rail in picture.screen.rails if rail.place is Place.BAR]
+    if not bars:
+        return across, up
+    level = bar_is_level(picture.screen, bars[0].length, picture.profile)
+    fields = len(bars) + 1
+    return (across, up / fields - picture.face / 2) if level else (across / fields - picture.face / 2, up)
 
 
 def _frame_sizes(pen: Pen, picture: FramePicture) -> None:
@@ -138,8 +154,8 @@ def _frame_sizes(pen: Pen, picture: FramePicture) -> None:
     for end in (bottom, bottom + high):
         pen.line(x - 3, end, x + 3, end, 0.5)
     screen, unit = picture.screen, picture.unit
-    pen.text(left + wide / 2, y - 10, f"frame {length_text(screen.frame_width, unit)}", 10, align=Align.CENTRE)
-    pen.upright_text(x - 4, bottom + high / 2, f"frame {length_text(screen.frame_height, unit)}", 10)
+    pen.text(left + wide / 2, y - 10, f"frame {shop_text(screen.frame_width, unit)}", 10, align=Align.CENTRE)
+    pen.upright_text(x - 4, bottom + high / 2, f"frame {shop_text(screen.frame_height, unit)}", 10)
 
 
 def _hardware(pen: Pen, picture: FramePicture) -> None:

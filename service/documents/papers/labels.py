@@ -6,20 +6,26 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from service.documents.papers.faces import Face
+from service.documents.amounts import shop_text
+from service.documents.papers.faces import Face, fitted_size, wrapped
 from service.documents.papers.pen import Pen
 from service.documents.papers.scan_codes import scan_code
 from service.documents.papers.setup import POINTS_PER_MM, LabelStock, PaperSetup
 from service.documents.pieces import mesh_leftover_code, offcut_code, screen_label
 from service.documents.plain_text import one_line
 from service.documents.plan_index import PlanIndex
-from solver.lengths import Ticks, Unit, length_text
+from solver.lengths import Ticks, Unit
 from solver.plan import Plan, RollGroup, StickGroup
 from solver.problem import Problem
 
 _QUIET = 4
 """Light modules a QR code needs on every side (ISO/IEC 18004)."""
 _LARGEST_CODE = 62.0
+_LEAST_SHARE = 0.75
+"""A line is made smaller down to this share of its size; beyond that it is broken in two."""
+
+Line = tuple[str, float, Face]
+"""Text, size against the unit of the label, face."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -132,7 +138,7 @@ def write_label_pages(labels: Iterable[Label], title: str, path: Path, setup: Pa
 def size_text(sides: tuple[Ticks, ...], unit: Unit) -> tuple[str, str]:
     """Return a piece's size in the shop's unit, and in the other."""
     other = Unit.MM if unit is Unit.INCH else Unit.INCH
-    own, foreign = (f"{' x '.join(length_text(side, each) for side in sides)} {each.value}" for each in (unit, other))
+    own, foreign = (f"{' x '.join(shop_text(side, each) for side in sides)} {each.value}" for each in (unit, other))
     return own, foreign
 
 
@@ -155,15 +161,35 @@ def _write_label(pen: Pen, label: Label, left: float, top: float, width: float, 
     pen.scan_code(code, left + _QUIET * module, top - height / 2 - side / 2, side)
     x = left + with_quiet
     room = width - with_quiet - 3 * POINTS_PER_MM / 2
-    lines = _lines(label)
-    unit = min((height - 5) / sum(size for _, size, _ in lines) / 1.12, 12.0)
+    unit, lines = _laid(_lines(label), height - 5, room)
     y = top - (height - 1.12 * unit * sum(size for _, size, _ in lines)) / 2
     for text, size, face in lines:
         y -= 1.12 * unit * size
         pen.fitted(x, y + 0.2 * unit, text, round(unit * size, 1), room, face=face)
 
 
-def _lines(label: Label) -> list[tuple[str, float, Face]]:
+def _laid(lines: list[Line], height: float, room: float) -> tuple[float, list[Line]]:
+    """Return the size of a label's unit and its lines; what would get too small on one line stands on two."""
+    unit = min(height / sum(size for _, size, _ in lines) / 1.12, 12.0)
+    laid = [part for line in lines for part in _on_two_lines(line, unit, room)]
+    if len(laid) == len(lines):
+        return unit, lines
+    unit = min(height / sum(size for _, size, _ in laid) / 1.12, unit)
+    return unit, laid
+
+
+def _on_two_lines(line: Line, unit: float, room: float) -> list[Line]:
+    text, size, face = line
+    if fitted_size(text, face, unit * size, room) >= _LEAST_SHARE * unit * size:
+        return [line]
+    for share in (_LEAST_SHARE, 0.6, 0.5):
+        halves = wrapped(text, face, round(unit * size * share, 1), room)
+        if len(halves) <= 2:
+            return [(half, size * share, face) for half in halves]
+    return [(half, size * 0.5, face) for half in wrapped(text, face, round(unit * size * 0.5, 1), room)[:3]]
+
+
+def _lines(label: Label) -> list[Line]:
     """Return the lines of a label: text, size against the unit of the label, face."""
     own, foreign = label.size
     return [

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from service.documents.alike import runs_of_alike_crosscuts
-from service.documents.amounts import long_text, unit_length
+from service.documents.amounts import long_text, shop_length
 from service.documents.cut_marks import crosscut_marks
 from service.documents.papers.crosscut_drawing import RollScale, crosscut_blocks
 from service.documents.papers.faces import Face
@@ -61,7 +61,7 @@ def _roll_head(group: RollGroup, roll: CutRoll, scale: RollScale) -> Block:
     kit = "kit " if roll.from_kit else ""
     name = one_line(f"{group.mesh}  ·  roll {roll.number}")
     length = "running length" if roll.length is None else long_text(roll.length, scale.unit)
-    words = f"{kit}{one_line(roll.stock)}{source}: {unit_length(roll.width, scale.unit)} wide, {length}"
+    words = f"{kit}{one_line(roll.stock)}{source}: {shop_length(roll.width, scale.unit)} wide, {length}"
 
     def draw(pen: Pen, x: float, top: float) -> None:
         pen.fitted(x, top - 20, name, 16, scale.width * 0.55, face=Face.BOLD)
@@ -76,5 +76,5 @@ def _rest(roll: CutRoll, scale: RollScale) -> str:
         return f"used in all: {long_text(roll.used, scale.unit)}"
     if not roll.left:
         return "nothing left on the roll"
-    left = f"{unit_length(roll.left, scale.unit)} x {unit_length(roll.width, scale.unit)}"
+    left = f"{shop_length(roll.left, scale.unit)} x {shop_length(roll.width, scale.unit)}"
     return f"left on the roll: {left}, {'keep it and mark it' if roll.kept else 'scrap'}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from service.documents.amounts import unit_length
@@ -16,7 +16,10 @@ from solver.problem import Problem
 
 MARGIN = 30.0
 _HEAD, _FOOT = 24.0, 18.0
-_UNITS = {Unit.INCH: "lengths in inches (~ to the nearest 64th)", Unit.MM: "lengths in millimetres"}
+_UNITS = {
+    Unit.INCH: "lengths in inches (~ to the nearest 64th)",
+    Unit.MM: "lengths in millimetres (~ to the nearest tenth)",
+}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -25,6 +28,7 @@ class Block:
 
     ``draw`` gets the pen and the upper left corner. ``heads`` stand above it,
     outermost first: drawn where they begin, and again on every further page.
+    ``again`` draws a head on further pages where it has to say that it goes on.
     ``new_page`` starts a page.
     """
 
@@ -32,6 +36,7 @@ class Block:
     draw: Callable[[Pen, float, float], None]
     heads: tuple[Block, ...] = ()
     new_page: bool = False
+    again: Callable[[Pen, float, float], None] | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -97,7 +102,7 @@ def pages_of(blocks: Iterable[Block], room: float) -> list[list[Block]]:
         need = block.height + sum(head.height for head in heads)
         if not pages or block.new_page or used + need > room:
             pages.append([])
-            used, heads = 0.0, block.heads
+            used, heads = 0.0, _heads_again(block.heads, last)
             need = block.height + sum(head.height for head in heads)
         pages[-1] += (*heads, block)
         used += need
@@ -120,12 +125,15 @@ def write_pages(path: Path, frame: Frame, blocks: Iterable[Block]) -> None:
 
 
 def heading(text: str, size: float = 15, *, above: float = 8) -> Block:
-    """Return a heading line as a block."""
+    """Return a heading line as a block; on further pages it says that it is continued."""
 
     def draw(pen: Pen, x: float, top: float) -> None:
-        pen.text(x, top - above - size, text, size, face=Face.BOLD)
+        pen.fitted(x, top - above - size, text, size, pen.width - 2 * MARGIN, face=Face.BOLD)
 
-    return Block(above + size * 1.4, draw)
+    def again(pen: Pen, x: float, top: float) -> None:
+        pen.fitted(x, top - above - size, f"{text}, continued", size, pen.width - 2 * MARGIN, face=Face.BOLD)
+
+    return Block(above + size * 1.4, draw, again=again)
 
 
 def text_lines(lines: Sequence[str], size: float = 10, *, above: float = 2) -> Block:
@@ -139,9 +147,20 @@ def text_lines(lines: Sequence[str], size: float = 10, *, above: float = 2) -> B
 
 
 def _fresh_heads(heads: tuple[Block, ...], last: tuple[Block, ...]) -> tuple[Block, ...]:
+    return heads[_shared(heads, last) :]
+
+
+def _heads_again(heads: tuple[Block, ...], last: tuple[Block, ...]) -> tuple[Block, ...]:
+    """Return heads for the top of a page; those that stood above the last block too say that they go on."""
+    shared = _shared(heads, last)
+    again = (replace(head, draw=head.again) if head.again else head for head in heads[:shared])
+    return (*again, *heads[shared:])
+
+
+def _shared(heads: tuple[Block, ...], last: tuple[Block, ...]) -> int:
     shared = 0
     for one, other in zip(heads, last, strict=False):
         if one is not other:
             break
         shared += 1
-    return heads[shared:]
+    return shared

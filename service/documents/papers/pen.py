@@ -38,6 +38,7 @@ class Pen:
         rl_config.useA85 = 0  # plain compressed streams: smaller and four times as fast to write
         self._canvas = Canvas(str(path), pagesize=size, invariant=1, pageCompression=1)
         self._canvas.setTitle(title)
+        self.width = size[0]
         self._letters: dict[Face, Lettering] = {}
         self._drawn: list[str] = []
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from service.documents.amounts import amount_text
+from service.documents.amounts import amount_text, shop_text
 from service.documents.frame_text import place_of
 from service.documents.papers.faces import Face
 from service.documents.papers.paging import Block, heading, job_frame, text_lines, write_pages
@@ -15,7 +15,7 @@ from service.documents.papers.setup import PaperSetup
 from service.documents.papers.tables import Fill, PaperColumn, PaperTable
 from service.documents.plan_index import PlanIndex
 from solver.catalogue import Hardware
-from solver.lengths import Ticks, Unit, length_text
+from solver.lengths import Ticks, Unit
 from solver.openings import Opening
 from solver.plan import Place, Plan, Screen
 from solver.problem import Problem
@@ -63,7 +63,7 @@ def _list(name: str, screens: Sequence[Screen], index: PlanIndex, width: float) 
 def _longest(screens: Sequence[Screen], unit: Unit) -> str:
     longest = max(rail.length for screen in screens for rail in screen.rails)
     return (
-        f"Longest rail {length_text(longest, unit)} {unit.value}: it decides the carton. Roll the mesh, do not fold it."
+        f"Longest rail {shop_text(longest, unit)} {unit.value}: it decides the carton. Roll the mesh, do not fold it."
     )
 
 
@@ -79,7 +79,7 @@ def _screens(screens: Sequence[Screen], index: PlanIndex, width: float, head: Bl
     unit = index.problem.unit
     for screen in screens:
         opening = index.opening(screen.opening)
-        frame = f"{length_text(screen.frame_width, unit)} x {length_text(screen.frame_height, unit)}"
+        frame = f"{shop_text(screen.frame_width, unit)} x {shop_text(screen.frame_height, unit)}"
         yield table.row(("", str(screen.quantity), screen.opening, frame, place_of(opening) if opening else ""))
 
 
@@ -98,7 +98,7 @@ def _rails(screens: Sequence[Screen], unit: Unit, width: float, head: Block) -> 
         for rail in screen.rails:
             counts[made_of, rail.length, rail.place is Place.BAR] += screen.quantity
     for (made_of, length, bar), count in sorted(counts.items(), key=lambda item: (item[0][0], -item[0][1])):
-        yield table.row(("", str(count), length_text(length, unit), made_of, "cross bar" if bar else ""))
+        yield table.row(("", str(count), shop_text(length, unit), made_of, "cross bar" if bar else ""))
 
 
 def _blanks(screens: Sequence[Screen], unit: Unit, width: float, head: Block) -> Iterator[Block]:
@@ -113,7 +113,7 @@ def _blanks(screens: Sequence[Screen], unit: Unit, width: float, head: Block) ->
     for screen in screens:
         counts[screen.mesh, screen.blank_width, screen.blank_height] += screen.quantity
     for (mesh, wide, high), count in sorted(counts.items()):
-        yield table.row(("", str(count), f"{length_text(wide, unit)} x {length_text(high, unit)}", mesh))
+        yield table.row(("", str(count), f"{shop_text(wide, unit)} x {shop_text(high, unit)}", mesh))
 
 
 def _hardware(screens: Sequence[Screen], unit: Unit, width: float, head: Block) -> Iterator[Block]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from service.documents.amounts import unit_length
+from service.documents.amounts import shop_length, shop_text
 from service.documents.frame_text import place_of, readings_text
 from service.documents.papers.faces import Face
 from service.documents.papers.paging import Block, job_frame, text_lines, write_pages
@@ -13,7 +13,7 @@ from service.documents.papers.pen import Pen
 from service.documents.papers.setup import PaperSetup
 from service.documents.papers.tables import Fill, PaperColumn, PaperTable
 from service.documents.plan_index import PlanIndex
-from solver.lengths import Unit, length_text
+from solver.lengths import Unit
 from solver.openings import Opening
 from solver.plan import Plan, Screen
 from solver.problem import Problem
@@ -63,13 +63,13 @@ def _cells(screen: Screen, opening: Opening | None, unit: Unit) -> tuple[str, ..
         if opening.height_datum is not opening.width_datum:
             datum = f"width: {datum}\nheight: {opening.height_datum.value}"
         made_of = f"{made_of}\n{opening.mounting.value}"
-    sizes = (length_text(screen.frame_width, unit), length_text(screen.frame_height, unit))
+    sizes = (shop_text(screen.frame_width, unit), shop_text(screen.frame_height, unit))
     return ("", screen.opening, str(screen.quantity), where, read, datum, *sizes, made_of, "")
 
 
 def _signature(index: PlanIndex, width: float) -> Block:
     screens = sum(screen.quantity for screen in index.plan.screens)
-    kerf = unit_length(index.problem.rules.kerf, index.problem.unit)
+    kerf = shop_length(index.problem.rules.kerf, index.problem.unit)
     words = f"{len(index.plan.screens)} openings, {screens} screens. Released for cutting with a saw cut of {kerf}:"
 
     def draw(pen: Pen, x: float, top: float) -> None:

@@ -11,14 +11,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import groupby
 
-from service.documents.amounts import unit_length
+from service.documents.amounts import shop_length, shop_text
 from service.documents.cut_marks import RailMark, rail_marks
-from service.documents.papers.faces import Face, fitted_size, text_width
+from service.documents.papers.faces import Face, fitted_size, text_width, wrapped
 from service.documents.papers.paging import Block
 from service.documents.papers.pen import SCRAP_GREY, Align, Pen
 from service.documents.plain_text import one_line
 from service.documents.plan_index import PlanIndex
-from solver.lengths import Ticks, Unit, length_text
+from solver.lengths import Ticks, Unit
 from solver.plan import CutStick
 
 READ_FROM_A_METRE = 24.0
@@ -28,7 +28,11 @@ _LEFT = 84.0
 """Room left of the stick for its number, its count and its box to tick."""
 _INFO, _BAR, _SMALL = 13.0, 40.0, 8.0
 _THIN_BAR, _MARKS = 18.0, 14.0
+_ENDS = 11.0
 _GAP = 7.0
+_NO_BREAK = "\u00a0"
+_AIR = 14.0
+"""Room kept free beside a large number, so that two neighbours are not read as one."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -63,13 +67,13 @@ def stick_blocks(run: tuple[CutStick, ...], index: PlanIndex, scale: StickScale,
 
 
 def _fits_large(mark: RailMark, scale: StickScale) -> bool:
-    room = scale.points(mark.rail.length) - 8
-    length = length_text(mark.rail.length, scale.unit)
+    room = scale.points(mark.rail.length) - _AIR
+    length = shop_text(mark.rail.length, scale.unit)
     return fitted_size(length, Face.BOLD, READ_FROM_A_METRE, room) >= _LEAST_LARGE
 
 
 def _name_fits(mark: RailMark, name: str, scale: StickScale) -> bool:
-    taken = text_width(name, Face.PLAIN, _SMALL) + text_width(length_text(mark.end, scale.unit), Face.BOLD, 9)
+    taken = text_width(name, Face.PLAIN, _SMALL) + text_width(shop_text(mark.end, scale.unit), Face.BOLD, 9)
     return taken + 14 <= scale.points(mark.rail.length)
 
 
@@ -82,30 +86,40 @@ def _drawing(
     large: bool,
     names: list[str] | None,
 ) -> Block:
-    line = 0.0 if large else READ_FROM_A_METRE + 4
+    lines = () if large else _large_lines(_sequence(marks, scale), scale)
+    line = len(lines) * (READ_FROM_A_METRE + 4)
+    ends = wrapped(_ends(marks, scale), Face.PLAIN, _ENDS, scale.width - _LEFT)
     bar = _BAR if large else _THIN_BAR
-    below = 0.0 if large else _MARKS
+    below = 0.0 if large else _MARKS * len(ends)
     stick = run[0]
 
     def draw(pen: Pen, x: float, top: float) -> None:
+        _count(pen, x, top - _GAP, run)
+        draw_stick(pen, x, top)
+
+    def again(pen: Pen, x: float, top: float) -> None:
+        _continued(pen, x, top - _GAP, run)
+        draw_stick(pen, x, top)
+
+    def draw_stick(pen: Pen, x: float, top: float) -> None:
         left, top = x + _LEFT, top - _GAP
-        _count(pen, x, top, run)
         pen.fitted(left, top - 12, _info(stick, index, scale), 9, scale.width - _LEFT - 150)
         pen.text(x + scale.width, top - 12, _ending(stick, scale), 11, face=Face.BOLD, align=Align.RIGHT)
         if not large:
-            pen.fitted(
-                left, top - _INFO - 22, _sequence(marks, scale), READ_FROM_A_METRE, scale.width - _LEFT, face=Face.BOLD
-            )
+            for at, words in enumerate(lines):
+                y = top - _INFO - 22 - at * (READ_FROM_A_METRE + 4)
+                pen.fitted(left, y, words, READ_FROM_A_METRE, scale.width - _LEFT, face=Face.BOLD)
         bottom = top - _INFO - line - bar - 3
         _bar(pen, left, bottom, bar, stick, marks, scale)
         if not large:
             _numbers(pen, left, bottom, marks, scale)
-            pen.fitted(left, bottom - 11, _ends(marks, scale), 11, scale.width - _LEFT)
+            for at, words in enumerate(ends):
+                pen.text(left, bottom - 11 - at * _MARKS, words, _ENDS)
             return
         for at, mark in enumerate(marks):
             _rail(pen, left, bottom, mark, scale, names[at] if names else "")
 
-    return Block(_GAP + _INFO + line + bar + below + 3, draw)
+    return Block(_GAP + _INFO + line + bar + below + 3, draw, again=again)
 
 
 def _count(pen: Pen, x: float, top: float, run: tuple[CutStick, ...]) -> None:
@@ -117,12 +131,19 @@ def _count(pen: Pen, x: float, top: float, run: tuple[CutStick, ...]) -> None:
     pen.fitted(x, top - 34, f"sticks {run[0].number}–{run[-1].number}", 10, _LEFT - 6)
 
 
+def _continued(pen: Pen, x: float, top: float, run: tuple[CutStick, ...]) -> None:
+    """Say at the top of a further page that these are the sticks of the page before, not as many again."""
+    sticks = f"stick {run[0].number}" if len(run) == 1 else f"sticks {run[0].number}–{run[-1].number}"
+    pen.fitted(x, top - 18, sticks, 12, _LEFT - 6, face=Face.BOLD)
+    pen.fitted(x, top - 31, "continued", 10, _LEFT - 6)
+
+
 def _info(stick: CutStick, index: PlanIndex, scale: StickScale) -> str:
     source = "" if stick.bought else ", from the rack"
     kit = "kit " if stick.from_kit else ""
     trim = index.start_trim(stick.stock)
-    first = f"cut {unit_length(trim, scale.unit)} off the first end" if trim else "start at the clean end"
-    length = unit_length(stick.length, scale.unit)
+    first = f"cut {shop_length(trim, scale.unit)} off the first end" if trim else "start at the clean end"
+    length = shop_length(stick.length, scale.unit)
     long = "" if length in stick.stock else f", {length} long"
     return f"{kit}{one_line(stick.stock)}{long}{source}  ·  {first}"
 
@@ -130,7 +151,15 @@ def _info(stick: CutStick, index: PlanIndex, scale: StickScale) -> str:
 def _ending(stick: CutStick, scale: StickScale) -> str:
     if not stick.offcut:
         return "nothing left"
-    return f"{'keep' if stick.kept else 'scrap'} {unit_length(stick.offcut, scale.unit)}"
+    return f"{'keep' if stick.kept else 'scrap'} {shop_length(stick.offcut, scale.unit)}"
+
+
+def _large_lines(words: str, scale: StickScale) -> tuple[str, ...]:
+    """Return the lengths on one line if it can be read from a metre, else on as many as that takes."""
+    room = scale.width - _LEFT
+    if fitted_size(words, Face.BOLD, READ_FROM_A_METRE, room) >= _LEAST_LARGE:
+        return (words,)
+    return wrapped(words, Face.BOLD, READ_FROM_A_METRE, room)
 
 
 def _sequence(marks: tuple[RailMark, ...], scale: StickScale) -> str:
@@ -138,8 +167,9 @@ def _sequence(marks: tuple[RailMark, ...], scale: StickScale) -> str:
     words = []
     for length, alike in groupby(marks, key=lambda mark: mark.rail.length):
         count = sum(1 for _ in alike)
-        text = length_text(length, scale.unit)
-        words.append(f"{count} × {text}" if count > 1 else text)
+        text = shop_text(length, scale.unit)
+        text = text.replace(" ", _NO_BREAK)
+        words.append(f"{count}{_NO_BREAK}×{_NO_BREAK}{text}" if count > 1 else text)
     return ",  ".join(words)
 
 
@@ -153,7 +183,8 @@ def _numbers(pen: Pen, left: float, bottom: float, marks: tuple[RailMark, ...], 
 
 def _ends(marks: tuple[RailMark, ...], scale: StickScale) -> str:
     """Return where the rails end along the stick."""
-    return f"ends at  {',  '.join(length_text(mark.end, scale.unit) for mark in marks)}"
+    marked = (shop_text(mark.end, scale.unit).replace(" ", _NO_BREAK) for mark in marks)
+    return f"ends at  {',  '.join(marked)}"
 
 
 def _bar(
@@ -165,7 +196,7 @@ def _bar(
     if stick.offcut:
         start = scale.points(stick.length - stick.offcut)
         room = scale.points(stick.offcut) - 4
-        text = length_text(stick.offcut, scale.unit)
+        text = shop_text(stick.offcut, scale.unit)
         size = fitted_size(text, Face.PLAIN, 11, room)
         if size >= _SMALL:
             pen.text(left + start + room / 2 + 2, bottom + height / 2 - size / 3, text, size, align=Align.CENTRE)
@@ -173,10 +204,10 @@ def _bar(
 
 def _rail(pen: Pen, left: float, bottom: float, mark: RailMark, scale: StickScale, name: str) -> None:
     start, end = left + scale.points(mark.start), left + scale.points(mark.end)
-    length = length_text(mark.rail.length, scale.unit)
+    length = shop_text(mark.rail.length, scale.unit)
     middle = (start + end) / 2
-    pen.fitted(middle, bottom + 17, length, READ_FROM_A_METRE, end - start - 4, face=Face.BOLD, align=Align.CENTRE)
-    pen.text(end - 3, bottom + 4, length_text(mark.end, scale.unit), 9, face=Face.BOLD, align=Align.RIGHT)
+    pen.fitted(middle, bottom + 17, length, READ_FROM_A_METRE, end - start - _AIR, face=Face.BOLD, align=Align.CENTRE)
+    pen.text(end - 3, bottom + 4, shop_text(mark.end, scale.unit), 9, face=Face.BOLD, align=Align.RIGHT)
     if name:
         pen.text(start + 3, bottom + 4, name, _SMALL)
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from service.documents.alike import runs_of_alike_sticks
-from service.documents.amounts import unit_length
-from service.documents.papers.faces import Face
+from service.documents.amounts import shop_length
+from service.documents.papers.faces import Face, text_width
 from service.documents.papers.paging import Block, job_frame, write_pages
 from service.documents.papers.pen import Align, Pen
 from service.documents.papers.setup import PaperSetup
@@ -43,11 +43,12 @@ def _group_blocks(group: StickGroup, index: PlanIndex, width: float) -> Iterator
 
 def _group_head(group: StickGroup, scale: StickScale) -> Block:
     name = one_line(f"{group.profile} {group.colour}")
-    kerf = unit_length(group.joint_kerf, scale.unit)
+    kerf = shop_length(group.joint_kerf, scale.unit)
     words = f"{len(group.sticks)} sticks  ·  the saw takes {kerf} a cut  ·  saw behind the mark, check the first piece"
 
     def draw(pen: Pen, x: float, top: float) -> None:
-        pen.text(x, top - 20, name, 18, face=Face.BOLD)
+        room = scale.width - text_width(words, Face.PLAIN, 9) - 16
+        pen.fitted(x, top - 20, name, 18, room, face=Face.BOLD)
         pen.text(x + scale.width, top - 20, words, 9, align=Align.RIGHT)
         pen.line(x, top - 26, x + scale.width, top - 26, 1.4)
 

@@ -30,7 +30,9 @@ def test_every_page_says_job_date_unit_kerf_and_its_number(paper: PaperKind, tmp
     for number, page in enumerate(pages, start=1):
         assert "Küche & Bad" in page
         assert f"page {number} of {len(pages)}" in page
-        assert "handed in 2026-11-25 · lengths in millimetres · saw cut 3 mm" in " ".join(page.split())
+        assert "handed in 2026-11-25 · lengths in millimetres (~ to the nearest tenth) · saw cut 3 mm" in " ".join(
+            page.split()
+        )
 
 
 @EVERY_PAPER

@@ -12,7 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.documents.papers import A4_LABELS, LETTER_LABELS, ROLL_LABEL, LabelStock, PaperSetup
-from service.documents.papers.labels import piece_labels, write_labels
+from service.documents.papers.faces import Face
+from service.documents.papers.labels import _laid, piece_labels, write_labels
 from service.documents.papers.scan_codes import ALPHABET, scan_code
 from service.documents.plan_json import plan_document
 from service.errors import PaperError
@@ -59,7 +60,7 @@ def test_what_is_kept_of_a_stick_has_a_label_behind_its_rails() -> None:
 
 def test_a_label_says_opening_place_both_lengths_stock_and_order() -> None:
     label = next(piece_labels(*inch_job(), replace(SETUP, revision="B")))
-    assert (label.screen, label.place, label.size) == ("B2-101-LR", "left", ("45 3/4 in", "1162.05 mm"))
+    assert (label.screen, label.place, label.size) == ("B2-101-LR", "left", ("45 3/4 in", "~1162.1 mm"))
     assert (label.stock, label.cut_from, label.order, label.code) == (
         "5/16 white",
         "stick 1",
@@ -111,3 +112,10 @@ def test_labels_too_small_to_write_on_are_refused(stock: dict[str, float]) -> No
 def test_a_job_code_no_label_can_hold_is_refused(code: str) -> None:
     with pytest.raises(PaperError):
         PaperSetup(job_code=code)
+
+
+def test_a_long_name_stands_on_two_lines_rather_than_in_tiny_letters() -> None:
+    name = "A-03-301-K1 north elevation, stair left 4"
+    unit, lines = _laid([(name, 1.1, Face.BOLD), ("top", 1.0, Face.BOLD)], height=60, room=110)
+    assert " ".join(text for text, _, _ in lines[:-1]) == name
+    assert all(unit * size >= 6 for _, size, _ in lines)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from service.documents.frame_text import place_of
 from service.documents.papers import PaperSetup
 from service.documents.papers.assembly import write_assembly_sheets
 from service.documents.papers.assembly_steps import assembly_steps
@@ -72,7 +74,7 @@ def test_purchases_stand_by_supplier_with_their_money(written: Written) -> None:
 def test_a_supplier_with_all_prices_has_a_sum(written: Written) -> None:
     problem, plan = inch_job()
     (page,) = written(write_purchase_paper, problem, replace(plan, purchases=plan.purchases[:4]))
-    assert "in all 101.50 USD" in page
+    assert "total of these lines 101.50 USD" in page
 
 
 def test_without_prices_the_paper_asks_for_them(written: Written) -> None:
@@ -232,3 +234,23 @@ def test_nothing_to_measure_again_is_said(written: Written) -> None:
     problem, plan = inch_job()
     (page,) = written(write_remeasure_list, problem, replace(plan, notices=()))
     assert "Nothing to measure again." in page
+
+
+def test_a_total_says_which_lines_it_leaves_out(written: Written) -> None:
+    problem, plan = inch_job()
+    assert any(line.buy and line.cost is None for line in plan.purchases)
+    (page,) = written(write_purchase_paper, problem, plan)
+    assert re.search(r"Without \d+ lines? that ha(s|ve) no price\.", page)
+
+
+def test_what_a_supplier_reads_does_not_say_what_is_saved(written: Written) -> None:
+    (page,) = written(write_purchase_paper, *inch_job())
+    assert "By hand" not in page
+
+
+def test_a_bare_floor_or_unit_is_called_what_it_is() -> None:
+    opening = inch_job()[0].openings[0]
+    assert place_of(replace(opening, building="A", floor="3", unit="301", room="kitchen")) == (
+        "A, floor 3, unit 301, kitchen"
+    )
+    assert place_of(replace(opening, building="", floor="3rd floor", unit="", room="")) == "3rd floor"

@@ -50,3 +50,27 @@ def test_wrapped_lines_fit_and_keep_every_word(text: str, width: float) -> None:
 def test_a_fitted_text_is_no_wider_than_its_room(text: str, width: float) -> None:
     size = fitted_size(text, Face.BOLD, 24, width)
     assert text_width(text, Face.BOLD, size) <= width * 1.000001
+
+
+def test_a_heading_says_on_the_next_page_that_it_goes_on() -> None:
+    drawn: list[str] = []
+    head = Block(
+        10,
+        lambda pen, x, y: drawn.append("order 7"),
+        again=lambda pen, x, y: drawn.append("order 7, continued"),
+    )
+    pages = pages_of([block(80, head), block(80, head)], 100)
+    for page in pages:
+        page[0].draw(None, 0, 0)  # type: ignore[arg-type]
+    assert drawn == ["order 7", "order 7, continued"]
+
+
+def test_a_heading_that_begins_on_a_new_page_is_no_continuation() -> None:
+    drawn: list[str] = []
+
+    def head(words: str) -> Block:
+        return Block(10, lambda pen, x, y: drawn.append(words), again=lambda pen, x, y: drawn.append("continued"))
+
+    for page in pages_of([block(80, head("order 7")), block(80, head("order 8"))], 100):
+        page[0].draw(None, 0, 0)  # type: ignore[arg-type]
+    assert drawn == ["order 7", "order 8"]

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from service.documents.alike import runs_of_alike_sticks
 from service.documents.papers import PaperSetup
 from service.documents.papers.mesh_sheets import write_mesh_sheets
 from service.documents.papers.stick_sheets import write_stick_sheets
@@ -178,3 +179,28 @@ def test_many_blanks_in_a_strip_are_all_named(tmp_path: Path, text_of: TextOf) -
     text = words(text_of(tmp_path / "mesh.pdf"))
     assert "30 × 1" in text
     assert all(f"type C ({copy} of 2) mesh" in text for copy in range(1, 31))
+
+
+def test_sticks_that_go_on_over_the_page_are_not_counted_again(tmp_path: Path, text_of: TextOf) -> None:
+    problem, plan = types()
+    write_stick_sheets(problem, plan, tmp_path / "sticks.pdf", PaperSetup.usual(problem.unit))
+    text = words(text_of(tmp_path / "sticks.pdf"))
+    runs = [run for group in plan.stick_groups for run in runs_of_alike_sticks(group.sticks) if len(run) > 1]
+    drawn = len(re.findall(r"sticks \d+–\d+", text))
+    assert drawn > len(runs)
+    assert text.count("continued") == drawn - len(runs)
+
+
+def test_a_long_colour_does_not_run_into_the_words_beside_it(tmp_path: Path, text_of: TextOf) -> None:
+    problem, plan = inch_job()
+    colour = "traffic white, silk, powder coated twice, batch of the year before last"
+    group = replace(plan.stick_groups[0], colour=colour)
+    write_stick_sheets(problem, replace(plan, stick_groups=(group,)), tmp_path / "sticks.pdf", PaperSetup())
+    (page,) = text_of(tmp_path / "sticks.pdf")
+    assert re.search(rf"{colour} +\d+ stick", page)
+
+
+def test_marks_in_millimetres_are_given_to_the_tenth(tmp_path: Path, text_of: TextOf) -> None:
+    problem, plan = metric_job()
+    write_stick_sheets(problem, plan, tmp_path / "sticks.pdf", PaperSetup.usual(problem.unit))
+    assert not re.search(r"\d\.\d\d", words(text_of(tmp_path / "sticks.pdf")))
