@@ -10,6 +10,7 @@ from pathlib import Path
 from pydantic import BaseModel, Field, ValidationError
 
 from service.errors import SheetError
+from service.revisions.pieces import record_pieces
 from solver.plan import Plan
 from solver.problem import Problem
 from solver.revision.record import Revision
@@ -40,7 +41,11 @@ def revision_bytes(revision: Revision, history: list[str] | None = None) -> byte
         problem=revision.problem,
         plan=revision.plan,
     )
-    return gzip.compress(file.model_dump_json().encode(), compresslevel=6, mtime=0)
+    packed = io.BytesIO()
+    # In pieces: the text of a hundred thousand openings is larger than all records it is made from.
+    with gzip.GzipFile(filename="", fileobj=packed, mode="wb", compresslevel=6, mtime=0) as out:
+        out.writelines(record_pieces(file))
+    return packed.getvalue()
 
 
 def write_first_revision(problem: Problem, plan: Plan, path: Path) -> None:
