@@ -28,7 +28,8 @@ def record_pieces(record: BaseModel) -> Iterator[bytes]:
 
 
 def _of_record(record: Any, names: tuple[str, ...]) -> Iterator[bytes]:
-    hints = _hints(type(record))
+    kind: Any = type(record)
+    hints = _hints(kind)
     for at, name in enumerate(names):
         yield f'{"," if at else "{"}"{name}":'.encode()
         yield from _of_value(getattr(record, name), hints[name])
