@@ -25,6 +25,8 @@ from service.leftovers.settlement import Settlement
 from service.record_json import from_json
 from service.revisions.record import FILE_NAME
 from service.sheets.findings import Finding
+from service.sheets.leftover_list import LeftoverRow
+from solver.lengths import Unit
 
 LONGEST_SECONDS = 600.0
 _QUICK_LOOKS = 2
@@ -142,6 +144,25 @@ class AfterPlan:
         job, revision = self._planned(tenant, job_id)
         call = self._office.allowance.labels(job.settings, revision, json.dumps(list(codes)).encode(), job.chain)
         return self._run(call)["labels"]
+
+    def rows_of_sheet(self, name: str, content: bytes) -> list[dict[str, str]]:
+        """Return the rows of a sheet of events, or of scanned codes.
+
+        Raises
+        ------
+        RefusedError
+            If it is none; it says why.
+        """
+        rows: list[dict[str, str]] = json.loads(self._run(self._office.allowance.event_rows({name: content}))["rows"])
+        return rows
+
+    def leftovers_of_sheet(
+        self, name: str, content: bytes, unit: Unit
+    ) -> tuple[tuple[LeftoverRow, ...], tuple[Finding, ...]]:
+        """Return the rows of a list of leftovers, and what stands in their way; bare numbers are in ``unit``."""
+        answer = self._run(self._office.allowance.leftover_rows(name, content, unit.value))
+        rows: tuple[LeftoverRow, ...] = from_json(tuple[LeftoverRow, ...], answer["rows"])
+        return rows, from_json(tuple[Finding, ...], answer["found"])
 
     def chain(self, tenant: str, job_id: str) -> list[Job]:
         """Return the revisions of a job's chain that hold, the first plan first."""

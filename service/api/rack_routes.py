@@ -19,12 +19,12 @@ from service.api.office import Office
 from service.api.problems import described, problem
 from service.errors import PieceTakenError, RackError, RackFullError, UnknownPieceError
 from service.leftovers.records import NewPiece, PieceState, RackPiece, RackRules, Search
+from service.rack.lengths import rack_length
 from service.rack.lists import days_old, write_rack
 from service.rack.rack import Rack
 from service.revisions.record import FILE_NAME, read_revision
 from solver.errors import RecordError
 from solver.lengths import Ticks, Unit, length_text, mm_number
-from solver.notation import Understood, read_length
 
 _STATUS: dict[type[Exception], tuple[HTTPStatus, str]] = {
     UnknownPieceError: (HTTPStatus.NOT_FOUND, "unknown-piece"),
@@ -32,7 +32,9 @@ _STATUS: dict[type[Exception], tuple[HTTPStatus, str]] = {
     RackFullError: (HTTPStatus.CONFLICT, "rack-full"),
 }
 _CSV = "text/csv; charset=utf-8"
-LengthText = Annotated[str, Field(max_length=40, description="As people write it; a bare number is inches.")]
+LengthText = Annotated[
+    str, Field(max_length=40, description="As people write it, with its unit; a tape fraction proves inches.")
+]
 JobName = Annotated[str, PathParameter(max_length=120, description="Name of the job; a service's job by its id.")]
 
 
@@ -159,8 +161,8 @@ def _list_routes(routes: APIRouter, rack: Rack) -> None:
                 profile=profile,
                 colour=colour,
                 mesh=mesh,
-                least_length=_length(length) if length else Ticks(0),
-                least_width=_length(width) if width else Ticks(0),
+                least_length=rack_length(length) if length else Ticks(0),
+                least_width=rack_length(width) if width else Ticks(0),
                 older_than_days=older_than_days,
                 state=None if state == "all" else PieceState(state),
                 job=job,
@@ -190,8 +192,8 @@ def _list_routes(routes: APIRouter, rack: Rack) -> None:
             pieces = [
                 NewPiece(
                     **piece.model_dump(exclude={"length", "width"}),
-                    length=_length(piece.length),
-                    width=_length(piece.width) if piece.width else Ticks(0),
+                    length=rack_length(piece.length),
+                    width=rack_length(piece.width) if piece.width else Ticks(0),
                 )
                 for piece in body.pieces
             ]
@@ -203,7 +205,7 @@ def _list_routes(routes: APIRouter, rack: Rack) -> None:
     def confirm_lengths(body: MeasuredIn, tenant: Tenant) -> Any:
         """Make what a finished job leaves over stock, by the lengths really measured."""
         try:
-            return PiecesOut(pieces=_out(rack.confirm(tenant, {c: _length(t) for c, t in body.lengths.items()})))
+            return PiecesOut(pieces=_out(rack.confirm(tenant, {c: rack_length(t) for c, t in body.lengths.items()})))
         except (RecordError, RackError) as error:
             return _refused(error)
 
@@ -262,7 +264,8 @@ def _rule_routes(routes: APIRouter, rack: Rack) -> None:
         """Say what the rack keeps; what lies on it already stays until it is scrapped."""
         try:
             said = {
-                name: _length(value) if isinstance(value, str) else value for name, value in body.model_dump().items()
+                name: rack_length(value) if isinstance(value, str) else value
+                for name, value in body.model_dump().items()
             }
             rules = replace(RackRules(), **said)
         except RecordError as error:
@@ -275,15 +278,6 @@ def _rules_body(rules: RackRules) -> RulesBody:
     fields = asdict(rules)
     lengths = ("least_stick", "least_mesh_width", "least_mesh_length")
     return RulesBody(**fields | {name: f"{length_text(fields[name], Unit.INCH)} in" for name in lengths})
-
-
-def _length(text: str) -> Ticks:
-    if text.strip() in {"0", "0 in", "0 mm"}:
-        return Ticks(0)
-    result = read_length(text, unit="in", alone=True)
-    if not isinstance(result, Understood):
-        raise RecordError(f"{text}: {getattr(result, 'message', 'this is no length')}")
-    return result.length
 
 
 def _refused(error: RackError | RecordError) -> Response:

@@ -101,6 +101,17 @@ class WhatIfIn(BaseModel):
     seconds: Seconds = None
 
 
+class TypeIn(BaseModel):
+    """A type of opening with a rough size."""
+
+    model_config = ConfigDict(extra="forbid", strict=True)
+
+    label: str = Field(default="", max_length=200)
+    count: int = Field(ge=1, le=1_000_000)
+    width: str = Field(max_length=40)
+    height: str = Field(max_length=40)
+
+
 class EstimateIn(BaseModel):
     """How rough sizes and counts are."""
 
@@ -109,6 +120,11 @@ class EstimateIn(BaseModel):
     play: str = Field(default="1 in", max_length=40)
     count_per_mille: int = Field(default=50, ge=0, le=1_000)
     recuts_per_mille: int = Field(default=50, ge=0, le=1_000)
+    types: list[TypeIn] = Field(
+        default_factory=list,
+        max_length=1_000,
+        description="Types in place of the job's openings, made and bought as its first opening is.",
+    )
     seconds: Seconds = None
 
 

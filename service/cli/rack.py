@@ -16,18 +16,20 @@ from service.cli.revision_file import opened_revision, revision_argument
 from service.cli.service_options import settings_of, store_options
 from service.errors import RackError, ServiceError
 from service.leftovers.records import PieceState, RackPiece, Search
-from service.revisions.words import length_of
+from service.rack.lengths import rack_length
 from solver.errors import RecordError
 from solver.lengths import Ticks, Unit, length_text
 
 if TYPE_CHECKING:
     from service.rack.rack import Rack
 
-_UNIT = Unit.INCH
+_SHOWN = Unit.INCH
 
 
 def _tenant_options(command: Callable[..., Any]) -> Callable[..., Any]:
     command = click.option("--tenant", default="local", show_default=True, help="Whose rack.")(command)
+    unit = click.option("--unit", type=click.Choice(["in", "mm"]), help="Unit of bare numbers, and of what is shown.")
+    command = unit(command)
     return store_options(command)
 
 
@@ -36,7 +38,8 @@ def rack() -> None:
     """Keep leftovers: list, add, measure, reserve, release, scrap.
 
     A leftover is stock once its real length is confirmed, and is never
-    promised to two jobs. Lengths without a unit are inches.
+    promised to two jobs. A length has its unit, or a tape fraction, which
+    proves inches; for bare numbers say --unit.
     """
 
 
@@ -52,26 +55,28 @@ def rack() -> None:
 @click.option("--job", default="", help="Reserved by, used by or left over by this job.")
 @click.option("--most", type=click.IntRange(1, 100_000), default=1_000, show_default=True, help="How many at most.")
 @click.option("--to", "to", type=click.Path(dir_okay=False, path_type=Path), help="Write a .csv or .xlsx list instead.")
-def list_pieces(data: Path | None, database: str | None, tenant: str, to: Path | None, **words: Any) -> None:
+def list_pieces(
+    data: Path | None, database: str | None, tenant: str, unit: str | None, to: Path | None, **words: Any
+) -> None:
     """List pieces, the shortest first, with their age; or write them as a list that a job can take as its leftovers."""
     with _opened(data, database) as opened, refusals():
-        pieces = opened.search(tenant, _search(words))
+        pieces = opened.search(tenant, _search(words, unit))
     if to is not None:
         from service.rack.lists import write_rack
 
-        write_rack(to, pieces, time.time(), _UNIT)
+        write_rack(to, pieces, time.time(), Unit(unit) if unit else _SHOWN)
         click.echo(f"{len(pieces)} pieces written to {to}")
         return
-    _show(pieces)
+    _show(unit, pieces)
 
 
-def _search(words: dict[str, Any]) -> Search:
+def _search(words: dict[str, Any], unit: str | None) -> Search:
     return Search(
         profile=words["profile"],
         colour=words["colour"],
         mesh=words["mesh"],
-        least_length=length_of(words["length"], _UNIT) if words["length"] else Ticks(0),
-        least_width=length_of(words["width"], _UNIT) if words["width"] else Ticks(0),
+        least_length=rack_length(words["length"], _said(unit)) if words["length"] else Ticks(0),
+        least_width=rack_length(words["width"], _said(unit)) if words["width"] else Ticks(0),
         older_than_days=words["older_than"],
         state=None if words["state"] == "all" else PieceState(words["state"]),
         job=words["job"],
@@ -82,14 +87,14 @@ def _search(words: dict[str, Any]) -> Search:
 @rack.command()
 @_tenant_options
 @click.argument("sheet", type=click.Path(exists=True, dir_okay=False, path_type=Path))
-def add(data: Path | None, database: str | None, tenant: str, sheet: Path) -> None:
+def add(data: Path | None, database: str | None, tenant: str, unit: str | None, sheet: Path) -> None:
     """Lay the pieces of a sheet of leftovers on the rack, measured as they are listed."""
-    from service.rack.lists import new_pieces
+    from service.rack.lists import in_either_unit, new_pieces
 
     with _opened(data, database) as opened, refusals():
-        pieces = new_pieces(sheet, _UNIT)
+        pieces = in_either_unit(lambda each: new_pieces(sheet, each), _said(unit))
         kept = opened.add(tenant, pieces)
-    _show(kept)
+    _show(unit, kept)
     if len(kept) < len(pieces):
         click.echo(f"{len(pieces) - len(kept)} are too small by the rack's rules", err=True)
 
@@ -98,7 +103,7 @@ def add(data: Path | None, database: str | None, tenant: str, sheet: Path) -> No
 @revision_argument
 @_tenant_options
 @click.option("--job", required=True, help="Name of the job; a service's job by its id.")
-def reserve(data: Path | None, database: str | None, tenant: str, revision: Path, job: str) -> None:
+def reserve(data: Path | None, database: str | None, tenant: str, unit: str | None, revision: Path, job: str) -> None:
     """Promise the job the pieces of the rack that its plan takes, all or none, and note what it will leave over.
 
     Ends with 1 if another job was faster; list the rack again and plan anew.
@@ -112,54 +117,57 @@ def reserve(data: Path | None, database: str | None, tenant: str, revision: Path
         known = {piece.id for piece in opened.search(tenant, Search(state=None, limit=1_000_000))}
         reserved = opened.reserve(tenant, job, taken_from_rack(plan.plan, known.intersection(names)))
         expected = opened.expect(tenant, job, left_over(plan.problem, plan.plan))
-    _show(reserved)
+    _show(unit, reserved)
     click.echo(f"{len(reserved)} reserved for {job}; {len(expected)} expected from it")
 
 
 @rack.command()
 @_tenant_options
 @click.option("--job", required=True, help="Name of the job.")
-def release(data: Path | None, database: str | None, tenant: str, job: str) -> None:
+def release(data: Path | None, database: str | None, tenant: str, unit: str | None, job: str) -> None:
     """Free what a job has reserved, such as when it is cancelled."""
     with _opened(data, database) as opened:
-        _show(opened.release(tenant, job))
+        _show(unit, opened.release(tenant, job))
 
 
 @rack.command()
 @_tenant_options
 @click.option("--job", required=True, help="Name of the job.")
-def used(data: Path | None, database: str | None, tenant: str, job: str) -> None:
+def used(data: Path | None, database: str | None, tenant: str, unit: str | None, job: str) -> None:
     """Note that a job has cut what it reserved."""
     with _opened(data, database) as opened:
-        _show(opened.use(tenant, job))
+        _show(unit, opened.use(tenant, job))
 
 
 @rack.command()
 @_tenant_options
 @click.argument("sheet", type=click.Path(exists=True, dir_okay=False, path_type=Path))
-def measured(data: Path | None, database: str | None, tenant: str, sheet: Path) -> None:
+def measured(data: Path | None, database: str | None, tenant: str, unit: str | None, sheet: Path) -> None:
     """Make expected pieces stock by the real lengths in a sheet: columns name (the code on the label) and length.
 
     A count of 0 says that a piece is not there.
     """
-    from service.rack.lists import measured_lengths
+    from service.rack.lists import in_either_unit, measured_lengths
 
     with _opened(data, database) as opened, refusals():
         waiting = opened.search(tenant, Search(state=PieceState.EXPECTED, limit=1_000_000))
-        _show(opened.confirm(tenant, measured_lengths(sheet, waiting, _UNIT)))
+        lengths = in_either_unit(lambda each: measured_lengths(sheet, waiting, each), _said(unit))
+        _show(unit, opened.confirm(tenant, lengths))
 
 
 @rack.command()
 @_tenant_options
 @click.argument("codes", nargs=-1)
 @click.option("--by-rule", is_flag=True, help="Everything too small or too old by the rack's rules.")
-def scrap(data: Path | None, database: str | None, tenant: str, codes: tuple[str, ...], by_rule: bool) -> None:
+def scrap(
+    data: Path | None, database: str | None, tenant: str, unit: str | None, codes: tuple[str, ...], by_rule: bool
+) -> None:
     """Throw pieces away, by their codes or by rule."""
     if by_rule == bool(codes):
         raise click.UsageError("name pieces by their codes, or say --by-rule")
     with _opened(data, database) as opened:
         wanted = [piece.id for piece in opened.due_for_scrap(tenant)] if by_rule else codes
-        _show(opened.scrap(tenant, wanted))
+        _show(unit, opened.scrap(tenant, wanted))
 
 
 @rack.command()
@@ -169,21 +177,28 @@ def scrap(data: Path | None, database: str | None, tenant: str, codes: tuple[str
 @click.option("--least-mesh-length", help="Shortest mesh kept.")
 @click.option("--oldest-days", type=click.IntRange(0), help="Greatest age; 0 for no limit.")
 @click.option("--most-pieces", type=click.IntRange(1), help="How many pieces the rack may hold.")
-def rules(data: Path | None, database: str | None, tenant: str, **given: Any) -> None:
+def rules(data: Path | None, database: str | None, tenant: str, unit: str | None, **given: Any) -> None:
     """Show the rack's rules, or set those given."""
     said = {name: value for name, value in given.items() if value is not None}
     try:
-        said = {name: length_of(value, _UNIT) if isinstance(value, str) else value for name, value in said.items()}
+        said = {
+            name: rack_length(value, _said(unit)) if isinstance(value, str) else value for name, value in said.items()
+        }
     except RecordError as error:
         raise click.UsageError(str(error)) from error
+    shown = Unit(unit) if unit else _SHOWN
     with _opened(data, database) as opened:
         if said:
             opened.set_rules(tenant, replace(opened.rules(tenant), **said))
         now = opened.rules(tenant)
     for name in ("least_stick", "least_mesh_width", "least_mesh_length"):
-        click.echo(f"{name.replace('_', ' '):18} {length_text(getattr(now, name), _UNIT)} in")
+        click.echo(f"{name.replace('_', ' '):18} {length_text(getattr(now, name), shown)} {shown.value}")
     click.echo(f"{'oldest days':18} {now.oldest_days or 'no limit'}")
     click.echo(f"{'most pieces':18} {now.most_pieces}")
+
+
+def _said(unit: str | None) -> Unit | None:
+    return Unit(unit) if unit else None
 
 
 @contextlib.contextmanager
@@ -203,13 +218,14 @@ def _opened(data: Path | None, database: str | None) -> Iterator[Rack]:
         raise click.UsageError(str(error)) from error
 
 
-def _show(pieces: Sequence[RackPiece]) -> None:
+def _show(unit: str | None, pieces: Sequence[RackPiece]) -> None:
+    shown = Unit(unit) if unit else _SHOWN
     now = time.time()
     for piece in pieces:
-        what = f"{piece.mesh} {length_text(piece.width, _UNIT)} x" if piece.mesh else f"{piece.profile} {piece.colour}"
+        what = f"{piece.mesh} {length_text(piece.width, shown)} x" if piece.mesh else f"{piece.profile} {piece.colour}"
         days = max(0, int((now - piece.created) // 86_400))
         job = f"  {piece.job}" if piece.job else ""
         click.echo(
-            f"{piece.id}  {what} {length_text(piece.length, _UNIT)} in  {piece.state.value}{job}  "
+            f"{piece.id}  {what} {length_text(piece.length, shown)} {shown.value}  {piece.state.value}{job}  "
             f"{days} days  {piece.place}".rstrip()
         )

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import tempfile
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -19,7 +19,7 @@ from service.documents.plan_index import PlanIndex
 from service.engine.asking import ANSWER, FINDINGS, PROBLEM, RACK
 from service.engine.bundle import pack, unpack
 from service.engine.job_files import laid_out
-from service.errors import RefusedError
+from service.errors import RefusedError, SheetError
 from service.job_settings import JobSettings
 from service.leftovers.records import RackPiece
 from service.leftovers.settlement import Settlement, settlement
@@ -30,6 +30,7 @@ from service.record_json import from_json, to_json
 from service.revisions.record import FILE_NAME, read_revision
 from service.sheets.findings import Finding, Verdict
 from solver.errors import ProblemError, RecordError
+from solver.lengths import Unit
 from solver.money import cents
 from solver.plan import Plan
 from solver.problem import Problem
@@ -107,6 +108,37 @@ def answer(payload: bytes, report: Callable[[bytes], None]) -> bytes:
 def _problem(files: bytes, settings: JobSettings) -> Problem:
     with laid_out(unpack(files)) as paths:
         return problem_of(read_pooled(paths, settings))
+
+
+def event_rows(payload: bytes, report: Callable[[bytes], None]) -> bytes:
+    """Read sheets of events or scanned codes: takes the files by name, returns their ``rows`` as JSON."""
+    del report
+    from service.revisions.event_rows import event_rows as rows_of
+
+    with laid_out(unpack(payload)) as paths:
+        try:
+            rows = [row for _, path in paths for row in rows_of(path)]
+        except SheetError as error:
+            return pack({FINDINGS: to_json(_Findings, _whole_sheet(error))})
+    return pack({"rows": json.dumps(rows, ensure_ascii=False).encode()})
+
+
+def leftover_rows(payload: bytes, report: Callable[[bytes], None]) -> bytes:
+    """Read a list of leftovers: takes ``unit``, ``name`` and ``file``; returns ``rows`` and what was ``found``."""
+    del report
+    from service.sheets.leftover_list import LeftoverRow, read_leftovers
+
+    given = unpack(payload)
+    with laid_out({given["name"].decode(): given["file"]}) as paths:
+        try:
+            rows, findings = read_leftovers(paths[0][1], Unit(given["unit"].decode()))
+        except SheetError as error:
+            return pack({FINDINGS: to_json(_Findings, _whole_sheet(error))})
+    return pack({"rows": to_json(tuple[LeftoverRow, ...], tuple(rows)), "found": to_json(_Findings, findings)})
+
+
+def _whole_sheet(error: SheetError) -> _Findings:
+    return (Finding(sheet="", cell="", verdict=Verdict.ERROR, message=str(error)),)
 
 
 def labels(payload: bytes, report: Callable[[bytes], None]) -> bytes:
@@ -251,7 +283,27 @@ def _substitutes(revision: Revision, question: Mapping[str, Any], settings: JobS
 
 
 def _estimate(revision: Revision, question: Mapping[str, Any], settings: JobSettings) -> Any:
-    return _budget(revision.problem, question, settings)
+    types = question.get("types") or ()
+    return _budget(_of_types(revision.problem, types) if types else revision.problem, question, settings)
+
+
+def _of_types(problem: Problem, types: Sequence[Mapping[str, Any]]) -> Problem:
+    """Return a job of types with rough sizes, made and bought as another job was."""
+    from service.revisions.words import length_of
+
+    model = problem.openings[0]
+    openings = tuple(
+        replace(
+            model,
+            label=str(each.get("label") or f"type {number}"),
+            quantity=int(each["count"]),
+            widths=(length_of(str(each["width"]), problem.unit),),
+            heights=(length_of(str(each["height"]), problem.unit),),
+            diagonals=None,
+        )
+        for number, each in enumerate(types, start=1)
+    )
+    return replace(problem, openings=openings, pinned_rails=(), pinned_blanks=(), numbering=(), parked=())
 
 
 def _budget(problem: Problem, question: Mapping[str, Any], settings: JobSettings) -> Any:
@@ -271,6 +323,7 @@ def _budget(problem: Problem, question: Mapping[str, Any], settings: JobSettings
         "screens": list(found.screens),
         "method": found.method,
         "currency": problem.currency,
+        "buy": [{"stock": line.stock or line.what, "buy": line.buy} for line in found.plan.purchases if line.buy],
     }
 
 

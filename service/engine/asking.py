@@ -96,6 +96,15 @@ class Allowance:
         payload = {"settings": _text(settings), "revision": revision, "codes": codes, "job": job_id.encode()}
         return self._call("labels", payload, self.check_seconds, "after_plan")
 
+    def event_rows(self, files: Mapping[str, bytes]) -> Call:
+        """Return the call that reads sheets of events."""
+        return self._call("event_rows", files, self.check_seconds, "after_plan")
+
+    def leftover_rows(self, name: str, file: bytes, unit: str) -> Call:
+        """Return the call that reads a list of leftovers; bare numbers are in ``unit``."""
+        payload = {"name": name.encode(), "file": file, "unit": unit.encode()}
+        return self._call("leftover_rows", payload, self.check_seconds, "after_plan")
+
     def _call(self, task: str, payload: Mapping[str, bytes], seconds: float, module: str = "tasks") -> Call:
         return Call(task=f"service.engine.{module}:{task}", payload=pack(payload), seconds=seconds, memory=self.memory)
 

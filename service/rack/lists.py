@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
+from typing import TypeVar
 
 from service.documents.amounts import exact_length
 from service.documents.plain_text import csv_plain
-from service.errors import RefusedError
+from service.errors import RefusedError, SheetError
 from service.leftovers.records import NewPiece, PieceState, RackPiece
 from service.sheets.findings import Finding, Verdict
-from service.sheets.leftover_list import read_leftovers, write_leftovers
+from service.sheets.leftover_list import LeftoverRow, read_leftovers, write_leftovers
 from solver.errors import RecordError
 from solver.lengths import Ticks, Unit
 
@@ -38,6 +39,29 @@ def _line(piece: RackPiece, now: float, unit: Unit) -> dict[str, str | int]:
     }
 
 
+Found = TypeVar("Found")
+
+
+def in_either_unit(read: Callable[[Unit], Found], unit: Unit | None) -> Found:
+    """Return what a list says in a unit; without one only if it says the same in inches and in millimetres.
+
+    Raises
+    ------
+    SheetError
+        If bare numbers in the list need a unit.
+    """
+    if unit is not None:
+        return read(unit)
+    inch = read(Unit.INCH)
+    try:
+        alike = read(Unit.MM) == inch
+    except RefusedError:
+        alike = False
+    if not alike:
+        raise SheetError("lengths without a unit: inches or millimetres? say it, or write it into the heading")
+    return inch
+
+
 def days_old(piece: RackPiece, now: float) -> int:
     """Return a piece's age in whole days."""
     return max(0, int((now - piece.created) // 86_400))
@@ -53,7 +77,11 @@ def new_pieces(path: Path, unit: Unit) -> list[NewPiece]:
     SheetError
         If the file lists no leftovers.
     """
-    rows, findings = read_leftovers(path, unit)
+    return pieces_of(*read_leftovers(path, unit))
+
+
+def pieces_of(rows: Sequence[LeftoverRow], findings: Sequence[Finding]) -> list[NewPiece]:
+    """Return rows of a list as new pieces, or refuse it with every row that cannot be used."""
     faults = list(findings)
     pieces: list[NewPiece] = []
     for row in rows:
@@ -86,7 +114,13 @@ def measured_lengths(path: Path, expected: Iterable[RackPiece], unit: Unit) -> d
     RefusedError
         With every row that cannot be used or names no expected piece.
     """
-    rows, findings = read_leftovers(path, unit)
+    return lengths_of(*read_leftovers(path, unit), expected)
+
+
+def lengths_of(
+    rows: Sequence[LeftoverRow], findings: Sequence[Finding], expected: Iterable[RackPiece]
+) -> dict[str, Ticks]:
+    """Return the real lengths in rows of a list, or refuse it with every row that cannot be used."""
     waiting = {piece.id for piece in expected if piece.state is PieceState.EXPECTED}
     faults = list(findings)
     lengths: dict[str, Ticks] = {}

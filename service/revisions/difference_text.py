@@ -88,6 +88,7 @@ def difference_json(revision: Revision) -> dict[str, Any]:
     difference = _difference(revision)
     return {
         "revision": revision.number,
+        "unit": revision.problem.unit.value,
         "changes": difference.changes,
         "kept": difference.kept,
         "reused": difference.reused,

@@ -1,6 +1,8 @@
 """Events in the shop's words: one row of a sheet, or one JSON object, to one event.
 
-A row names what happened and fills in only what that needs::
+A row names what happened and fills in only what that needs. A ``code`` is as
+scanned, or the label of a piece as printed; ``group`` names profile and colour,
+or the mesh, as the plan does::
 
     event         needs
     stick cut     profile, colour, number
@@ -57,8 +59,8 @@ from solver.plan import Place
 from solver.revision.record import Revision
 
 COLUMNS = (
-    "event", "code", "opening", "copy", "place", "profile", "colour", "mesh", "number", "length", "width", "height",
-    "starts at", "sound", "quantity", "like", "stock", "missing", "gone", "part", "note",
+    "event", "code", "opening", "copy", "place", "group", "profile", "colour", "mesh", "number", "length", "width",
+    "height", "starts at", "sound", "quantity", "like", "stock", "missing", "gone", "part", "note",
 )  # fmt: skip
 
 Row = Mapping[str, str]
@@ -73,10 +75,12 @@ class EventReader:
         self._openings = {opening.label: opening for opening in revision.problem.openings}
         index = PlanIndex(revision.problem, revision.plan)
         self._codes: dict[str, tuple[str, int, Place | None]] = {}
+        self._labels: dict[str, tuple[str, int, Place | None]] = {}
         for screen in revision.plan.screens:
             for copy in range(1, screen.quantity + 1):
                 for place in (None, *{rail.place for rail in screen.rails}):
                     self._codes[index.code(screen.opening, copy, place)] = (screen.opening, copy, place)
+                    self._labels[index.label(screen.opening, copy, place).casefold()] = (screen.opening, copy, place)
 
     def event(self, row: Row) -> Event:
         """Return the event of a row.
@@ -123,11 +127,13 @@ class EventReader:
 
     def piece(self, row: Row) -> tuple[str, int, Place | None]:
         """Return the piece a row speaks of, by its code or by name; None stands for the mesh blank."""
-        code = row.get("code", "").strip().upper().rpartition("-")[2]
-        if code:
-            if code not in self._codes:
-                raise RecordError(f"{code}: no piece of this revision has that code")
-            return self._codes[code]
+        said = " ".join(row.get("code", "").split())
+        if said:
+            code = said.upper().rpartition("-")[2]
+            found = self._codes.get(code) or self._labels.get(said.casefold())
+            if found is None:
+                raise RecordError(f"{said}: no piece of this revision has that code or label")
+            return found
         word = row.get("place", "").strip().lower()
         word = "" if word == MESH else word
         place = next((place for place in Place if place.value == word), None)
@@ -167,6 +173,9 @@ class EventReader:
     def stick(self, row: Row) -> tuple[str, str, int]:
         """Return the profile, colour and number of a stick; what the job has only one of need not be said."""
         groups = [(group.profile, group.colour) for group in self._revision.plan.stick_groups]
+        named = [group for group in groups if _same_words(row.get("group", ""), " ".join(("rails", *group)))]
+        if len(named) == 1:
+            return (*named[0], self.number(row, "number"))
         fitting = [
             group
             for group in groups
@@ -179,7 +188,7 @@ class EventReader:
     def mesh(self, row: Row) -> str:
         """Return the mesh; where the job has only one it need not be said."""
         meshes = [group.mesh for group in self._revision.plan.roll_groups]
-        said = row.get("mesh", "").strip()
+        said = row.get("mesh", "").strip() or row.get("group", "").strip().removeprefix("mesh").strip()
         fitting = [mesh for mesh in meshes if said in ("", mesh)]
         if len(fitting) != 1:
             raise RecordError("say the mesh as the plan does")
@@ -200,6 +209,10 @@ class EventReader:
             diagonals=None,
         )
         return Added(opening=opening)
+
+
+def _same_words(text: str, other: str) -> bool:
+    return " ".join(text.split()) == " ".join(other.split())
 
 
 def _stick_cut(read: EventReader, row: Row) -> Event:

@@ -13,8 +13,9 @@ from starlette.concurrency import run_in_threadpool
 from service.api.office import tenant_of
 from service.errors import LookupFormatError
 from service.jobs.bench import FINDINGS_KEPT
-from service.jobs.records import Job, JobState
+from service.jobs.records import Job, JobKind, JobState
 from service.sheets.findings import Verdict
+from service.web.answer_pages import ended_page
 from service.web.document_lines import document_lines
 from service.web.hand_in import again
 from service.web.page_route import PageRoute
@@ -40,6 +41,10 @@ def job_pages(office: PageOffice, shelf: Shelf) -> APIRouter:
     def job_page(job_id: JobId, request: Request) -> Response:
         view = desk.view(tenant_of(request), job_id)
         job = view.job
+        if job.kind is not JobKind.PLAN and job.state.ended:
+            special = ended_page(office, job)
+            if special is not None:
+                return special
         if has_plan(job):
             with suppress(LookupFormatError), shelf.lookup(job) as plan:
                 return page(

@@ -8,9 +8,14 @@ from fastapi import APIRouter
 
 from service.api.after_plan import AfterPlan
 from service.rack.rack import Rack
+from service.web.budget_pages import budget_pages
+from service.web.change_pages import change_pages
+from service.web.compare_pages import compare_pages
+from service.web.floor_pages import floor_pages
 from service.web.job_pages import job_pages
 from service.web.key_page import key_page
 from service.web.plan_pages import plan_pages
+from service.web.rack_pages import rack_pages
 from service.web.seam import PageOffice
 from service.web.shelf import Shelf
 from service.web.start_pages import start_pages
@@ -32,5 +37,13 @@ def page_routes(
     """
     shelf = Shelf(office.files, folder)
     routes = (key_page(), start_pages(office), job_pages(office, shelf), plan_pages(office, shelf))
-    del after, rack
-    return routes
+    if after is None or rack is None:
+        return routes
+    return (
+        *routes,
+        floor_pages(office, shelf, after),
+        change_pages(office, after),
+        compare_pages(office, shelf, after),
+        budget_pages(office, after),
+        rack_pages(rack, after),
+    )

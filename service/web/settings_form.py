@@ -21,7 +21,7 @@ REMEMBERED = "screenbatch_settings"
 """Name of the cookie that keeps the settings of the last job, for a year."""
 
 _LONGEST_COOKIE = 3_500
-_KEPT = {"unit", "currency", "park_faulty_rows", "seconds", "work", "rules", "paper", "labels"}
+_KEPT = {"unit", "currency", "park_faulty_rows", "use_rack", "seconds", "work", "rules", "paper", "labels"}
 _FIRST = ("kerf", "end_trim", "useful_offcut", "size_step", "bottoms_clearance", "blank_allowance")
 
 SECONDS = ((10, "10 seconds"), (50, "50 seconds"), (300, "5 minutes"), (1_800, "half an hour"))
@@ -115,6 +115,7 @@ def settings_of(form: Mapping[str, str]) -> JobSettings:
         "columns": _columns(form.get("columns", "")),
         "rules": {name: text for name, text in rules.items() if text},
         "park_faulty_rows": form.get("park_faulty_rows", "") == "yes",
+        "use_rack": form.get("use_rack", "") == "yes",
         "seconds": int(seconds),
         "work": round(int(seconds) * usual.work / usual.seconds),
         "paper": form.get("paper", "") or None,

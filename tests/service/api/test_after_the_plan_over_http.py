@@ -204,10 +204,12 @@ def found(rack: Client, job: Answer, state: str) -> list[Answer]:
 def test_the_rack_over_http(service: RunningService, done: Answer) -> None:
     rack = service.client
     piece = {"profile": "5/16", "colour": "white", "length": "60 1/2 in", "place": "bay 3"}
-    added = rack.post("/rack", json={"pieces": [piece, piece | {"length": "11"}]}).json()["pieces"]
+    added = rack.post("/rack", json={"pieces": [piece, piece | {"length": "11 in"}]}).json()["pieces"]
     assert [(one["length_tape"], one["state"]) for one in added] == [("60 1/2", "free")]
     code = added[0]["id"]
-    assert [p["id"] for p in rack.get("/rack", params={"length": "60", "profile": "5/16"}).json()["pieces"]] == [code]
+    assert [p["id"] for p in rack.get("/rack", params={"length": "60 in", "profile": "5/16"}).json()["pieces"]] == [
+        code
+    ]
     assert rack.post("/rack/reservations", json={"job": "job 1", "pieces": [code]}).status_code == 200
     taken = rack.post("/rack/reservations", json={"job": "job 2", "pieces": [code]})
     assert (taken.status_code, taken.json()["type"]) == (409, "urn:screenbatch:problem:piece-taken")
@@ -224,3 +226,8 @@ def test_the_rack_over_http(service: RunningService, done: Answer) -> None:
     assert len(rack.post("/rack/scrapped", json={"by_rule": True}).json()["pieces"]) == 1
     assert rack.post("/rack/scrapped", json={"pieces": ["L2222222"]}).status_code == 404
     assert rack.post("/rack", json={"pieces": [piece | {"length": "27 9/8"}]}).status_code == 422
+    bare = rack.post("/rack", json={"pieces": [piece | {"length": "60"}]})
+    assert (bare.status_code, bare.json()["detail"]) == (
+        422,
+        "60: inches or millimetres? write 60 in or 60 mm",
+    )

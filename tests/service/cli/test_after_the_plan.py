@@ -143,7 +143,7 @@ def test_stock_that_is_out_names_openings_and_what_stands_in(job: Path, run: Cal
 
 
 def test_the_rack_from_the_command_line(plan: Path, run: Callable[..., Result], tmp_path: Path) -> None:
-    store = ("--data", tmp_path / "data")
+    store = ("--data", tmp_path / "data", "--unit", "in")
     sheet = tmp_path / "offcuts.csv"
     sheet.write_text("profile,colour,length\n5/16,white,60\n5/16,white,11\n", encoding="utf-8")
     assert "1 are too small" in run("rack", "add", sheet, *store).output

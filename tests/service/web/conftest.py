@@ -13,8 +13,10 @@ from tests.service.web.planned_jobs import solved_block
 
 
 @pytest.fixture(scope="module")
-def office(tmp_path_factory: pytest.TempPathFactory) -> OfficeInMemory:
-    return OfficeInMemory(tmp_path_factory.mktemp("office"))
+def office(tmp_path_factory: pytest.TempPathFactory) -> Iterator[OfficeInMemory]:
+    opened = OfficeInMemory(tmp_path_factory.mktemp("office"))
+    yield opened
+    opened.close()
 
 
 @pytest.fixture(scope="module")

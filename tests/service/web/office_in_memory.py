@@ -14,19 +14,26 @@ import httpx
 import uvicorn
 from fastapi import FastAPI
 
+from service.api.after_plan import AfterPlan
 from service.api.office import TENANT
 from service.api.upload_cap import UploadCap
 from service.deliverables import PAGE_LOOKUP
 from service.documents.lookup.write import write_lookup
+from service.engine.asking import Allowance
+from service.engine.engines import LocalSlots
 from service.job_settings import JobSettings
 from service.jobs.desk import Desk, Wish
 from service.jobs.files import FolderFiles
+from service.jobs.following import FollowDesk
 from service.jobs.memory_store import MemoryStore
 from service.jobs.records import Attachment, Job, JobState, Part
+from service.rack.rack import Rack
+from service.revisions.record import FILE_NAME, revision_bytes
 from service.sheets.findings import Finding
 from service.web.pages import page_routes
 from solver.plan import Plan
 from solver.problem import Problem
+from solver.revision.record import Revision
 
 
 class OfficeInMemory:
@@ -39,6 +46,21 @@ class OfficeInMemory:
         self.files = FolderFiles(folder / "files")
         self.upload_bytes = upload_bytes
         self.woken = 0
+        self.rack = Rack(f"sqlite:///{folder / 'rack.sqlite3'}")
+        self.engine = LocalSlots(1)
+        self.after = AfterPlan(
+            desk=self.desk,
+            follow=FollowDesk(self.store),
+            files=self.files,
+            engine=self.engine,
+            allowance=Allowance(),
+            leftovers=self.rack,
+        )
+
+    def close(self) -> None:
+        """End the children and let go of the rack."""
+        self.engine.close()
+        self.rack.close()
 
     def wake(self) -> None:
         """Count the calls to work."""
@@ -47,7 +69,7 @@ class OfficeInMemory:
     def pages(self) -> FastAPI:
         """The pages alone: no API, no workers."""
         app = FastAPI()
-        for routes in page_routes(self, self._folder / "shelf"):
+        for routes in page_routes(self, self._folder / "shelf", self.after, self.rack):
             app.include_router(routes)
         app.add_middleware(UploadCap, most=self.upload_bytes)
         return app
@@ -84,6 +106,7 @@ class OfficeInMemory:
         path = self._folder / f"{time.monotonic_ns()}.sqlite"
         write_lookup(problem, plan, path)
         contents = {PAGE_LOOKUP.name: path.read_bytes()} | {name: name.encode() for name in others}
+        contents[FILE_NAME] = revision_bytes(Revision(number=0, problem=problem, plan=plan))
         kept = tuple(
             Attachment(name=name, digest=self.files.put(content), size=len(content))
             for name, content in contents.items()

@@ -43,7 +43,7 @@ def test_the_summary_leads_with_cost_saving_and_certainty(client: Client, planne
 def test_every_document_is_offered_but_the_lookup_file(client: Client, planned: Job) -> None:
     page = client.get(f"/page/jobs/{planned.id}").text
     offered = re.findall(rf'href="/jobs/{planned.id}/([^"]+)"', page)
-    assert offered == ["stick-sheets.pdf", "cut-plan.xlsx", "purchase-list.csv", "plan.json"]
+    assert offered == ["stick-sheets.pdf", "cut-plan.xlsx", "purchase-list.csv", "plan.json", "revision.json.gz"]
 
 
 def test_every_stick_is_drawn_and_every_first_rail_is_labelled(client: Client, planned: Job, plan: Plan) -> None:

@@ -1,0 +1,178 @@
+"""The shop floor of a job: what is cut, what went wrong, what changed; and a label that got lost."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from http import HTTPStatus
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Query, Request, Response
+from fastapi import Path as PathParameter
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import FormData, UploadFile
+
+from service.api.after_plan import AfterPlan
+from service.api.office import tenant_of
+from service.api.uploads import file_name
+from service.deliverables import PDF
+from service.documents.lookup.read import PlanLookup
+from service.documents.lookup.records import GroupKind
+from service.errors import BusyError, MoveError, PartFailedError, RefusedError
+from service.jobs.records import Job
+from service.web.event_form import EventFormError, noted, shown
+from service.web.page_route import PageRoute
+from service.web.rendering import page
+from service.web.seam import PageOffice
+from service.web.shelf import Shelf, has_plan
+from service.web.start_pages import seen
+from solver.catalogue import Hardware
+
+JobId = Annotated[str, PathParameter(max_length=32)]
+_MOST_FIELDS = 10_000
+_LONGEST_FIELD = 1 << 20
+_MOST_EVENTS = 20_000
+
+
+def floor_pages(office: PageOffice, shelf: Shelf, after: AfterPlan) -> APIRouter:
+    """Return the routes of the shop floor."""
+    routes = APIRouter(route_class=PageRoute, include_in_schema=False, prefix="/page/jobs/{job_id}")
+
+    @routes.get("/floor")
+    def floor(job_id: JobId, request: Request, again: str = "") -> Response:
+        tenant = tenant_of(request)
+        events = after.events_of(tenant, again) if again else []
+        texts = [{name: str(value) for name, value in event.items() if value is not None} for event in events]
+        return _floor(office, shelf, after, tenant, job_id, texts, {})
+
+    @routes.post("/floor")
+    async def note_or_plan(job_id: JobId, request: Request) -> Response:
+        async with request.form(max_fields=_MOST_FIELDS, max_part_size=_LONGEST_FIELD) as sent:
+            form = {name: value for name, value in sent.items() if isinstance(value, str)}
+            carried = [value for value in sent.getlist("event") if isinstance(value, str)]
+            sheet = await _sheet(sent)
+        return await run_in_threadpool(_noted, office, shelf, after, tenant_of(request), job_id, form, carried, sheet)
+
+    @routes.get("/lost-label")
+    def lost_label(
+        job_id: JobId,
+        request: Request,
+        length: Annotated[str, Query(max_length=40)] = "",
+        within: Annotated[str, Query(max_length=40)] = "1/32 in",
+    ) -> Response:
+        tenant = tenant_of(request)
+        job = _planned(office.desk.job(tenant, job_id))
+        candidates: list[Any] = []
+        trouble = ""
+        if length.strip():
+            question = {"kind": "lost label", "length": length, "within": within or "1/32 in"}
+            try:
+                candidates = after.look(tenant, job_id, question)
+            except RefusedError as error:
+                trouble = error.findings[0].message
+            except (BusyError, PartFailedError) as error:
+                trouble = str(error)
+        values: dict[str, Any] = {"length": length, "within": within, "candidates": candidates, "trouble": trouble}
+        return page("lost_label.html", job=job, tab="Shop floor", **values)
+
+    @routes.get("/labels.pdf")
+    def some_labels(
+        job_id: JobId,
+        request: Request,
+        code: Annotated[list[str], Query(max_length=1_000)] = [],  # noqa: B006
+    ) -> Response:
+        content = after.labels(tenant_of(request), job_id, code)
+        return Response(content, media_type=PDF, headers={"Content-Disposition": 'inline; filename="labels.pdf"'})
+
+    return routes
+
+
+def _planned(job: Job) -> Job:
+    if not has_plan(job):
+        raise MoveError(f"the job is {job.state.value}; it can be revised once it has a plan")
+    return job
+
+
+async def _sheet(sent: FormData) -> tuple[str, bytes] | None:
+    """Return the sheet of events, or of scanned codes, that came with the form."""
+    file = sent.get("sheet")
+    if not isinstance(file, UploadFile) or not file.filename:
+        return None
+    return file_name(file.filename), await file.read()
+
+
+def _noted(
+    office: PageOffice,
+    shelf: Shelf,
+    after: AfterPlan,
+    tenant: str,
+    job_id: str,
+    form: Mapping[str, str],
+    carried: Sequence[str],
+    sheet: tuple[str, bytes] | None,
+) -> Response:
+    try:
+        events = noted(form, carried)
+        if sheet is not None:
+            events += after.rows_of_sheet(*sheet)
+        if len(events) > _MOST_EVENTS:
+            raise EventFormError(f"{len(events):,} events are more than fit into one revision")
+        if form.get("do") == "plan":
+            if not events:
+                raise EventFormError("Nothing is noted yet: say what happened first.")
+            price = form.get("price_of_change", "").strip() or "0"
+            job = after.revise(tenant, job_id, events, price=price)
+            office.wake()
+            return seen(job.id)
+    except (EventFormError, RefusedError, BusyError, PartFailedError) as error:
+        before = [dict(event) for event in _carried(carried)]
+        return _floor(office, shelf, after, tenant, job_id, before, form, str(error))
+    return _floor(office, shelf, after, tenant, job_id, events, {})
+
+
+def _carried(carried: Sequence[str]) -> list[dict[str, str]]:
+    return noted({}, carried)
+
+
+def _floor(
+    office: PageOffice,
+    shelf: Shelf,
+    after: AfterPlan,
+    tenant: str,
+    job_id: str,
+    events: Sequence[dict[str, str]],
+    form: Mapping[str, str],
+    trouble: str = "",
+) -> Response:
+    job = _planned(office.desk.job(tenant, job_id))
+    chain = after.chain(tenant, job_id)
+    later = [one for one in chain if one.parent == job.id]
+    with shelf.lookup(job) as plan:
+        summary = plan.summary()
+        values: dict[str, Any] = {
+            "groups": summary.groups,
+            "stock": sorted({line.stock for line in summary.purchases if line.stock}),
+            "open_cuts": _open_cuts(plan),
+        }
+    return page(
+        "floor.html",
+        HTTPStatus.UNPROCESSABLE_ENTITY if trouble else HTTPStatus.OK,
+        job=job,
+        tab="Shop floor",
+        chain=chain,
+        later=later[-1] if later else None,
+        events=shown(events),
+        form=form,
+        trouble=trouble,
+        hardware=[hardware.value for hardware in Hardware],
+        **values,
+    )
+
+
+def _open_cuts(plan: PlanLookup) -> dict[int, str]:
+    """Return the numbers still to be cut, by group, as a text such as ``1 to 12, 15``."""
+    found = {}
+    for group in plan.summary().groups:
+        runs = plan.stick_runs(group.number) if group.kind is GroupKind.STICKS else plan.crosscut_runs(group.number)
+        words = ", ".join(run.numbers for run in runs.rows[:8])
+        found[group.number] = f"{words} …" if len(runs.rows) > 8 or runs.pages > 1 else words
+    return found
