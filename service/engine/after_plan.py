@@ -29,6 +29,7 @@ from service.printing import paper_setup
 from service.record_json import from_json, to_json
 from service.revisions.record import FILE_NAME, read_revision
 from service.sheets.findings import Finding, Verdict
+from solver.catalogue import Catalogue
 from solver.errors import ProblemError, RecordError
 from solver.lengths import Unit
 from solver.money import cents
@@ -95,13 +96,15 @@ def answer(payload: bytes, report: Callable[[bytes], None]) -> bytes:
     kind = question.pop("kind")
     try:
         if "files" in given:
-            found = _ANSWERS_BEFORE[kind](_problem(given["files"], settings), question, settings)
+            problem = _problem(given["files"], settings)
+            found = _ANSWERS_BEFORE[kind](problem, question, settings)
         else:
             revision, _ = read_revision(given["revision"], FILE_NAME)
+            problem = revision.problem
             found = _ANSWERS[kind](revision, question, settings)
     except (RefusedError, ProblemError, RecordError) as error:
         return pack({FINDINGS: to_json(_Findings, _refusal(error))})
-    document = {"question": asked, "answer": found}
+    document = {"question": asked, "answer": found, "currency": problem.currency}
     return pack({ANSWER: json.dumps(document, ensure_ascii=False, indent=1).encode()})
 
 
@@ -303,7 +306,26 @@ def _of_types(problem: Problem, types: Sequence[Mapping[str, Any]]) -> Problem:
         )
         for number, each in enumerate(types, start=1)
     )
-    return replace(problem, openings=openings, pinned_rails=(), pinned_blanks=(), numbering=(), parked=())
+    return replace(
+        problem,
+        openings=openings,
+        catalogue=_on_sale(problem.catalogue),
+        pinned_rails=(),
+        pinned_blanks=(),
+        numbering=(),
+        parked=(),
+    )
+
+
+def _on_sale(catalogue: Catalogue) -> Catalogue:
+    """Return stock lists with nothing on hand: what lies there belongs to the job that lists it."""
+    return replace(
+        catalogue,
+        sticks=tuple(replace(stick, on_hand=0) for stick in catalogue.sticks if not stick.leftover),
+        rolls=tuple(replace(roll, on_hand=0) for roll in catalogue.rolls if not roll.leftover),
+        packs=tuple(replace(pack, on_hand=0) for pack in catalogue.packs),
+        kits=tuple(replace(kit, on_hand=0) for kit in catalogue.kits),
+    )
 
 
 def _budget(problem: Problem, question: Mapping[str, Any], settings: JobSettings) -> Any:
@@ -322,7 +344,6 @@ def _budget(problem: Problem, question: Mapping[str, Any], settings: JobSettings
         "high_cents": found.high,
         "screens": list(found.screens),
         "method": found.method,
-        "currency": problem.currency,
         "buy": [{"stock": line.stock or line.what, "buy": line.buy} for line in found.plan.purchases if line.buy],
     }
 

@@ -89,6 +89,7 @@ def difference_json(revision: Revision) -> dict[str, Any]:
     return {
         "revision": revision.number,
         "unit": revision.problem.unit.value,
+        "currency": revision.problem.currency,
         "changes": difference.changes,
         "kept": difference.kept,
         "reused": difference.reused,

@@ -34,10 +34,10 @@ def ended_page(office: PageOffice, job: Job) -> Response | None:
     question, answer = document["question"], document["answer"]
     kind = question["kind"]
     template = "answer_phases.html" if kind == "cutting order" and "phases" in answer else _PAGES[kind]
-    currency = answer.get("currency", "") if isinstance(answer, dict) else ""
+    currency = document["currency"]
 
     def money(cents: int | None) -> str:
-        return "no prices" if cents is None else money_text(Cents(cents), currency or job.settings.currency)
+        return "no prices" if cents is None else money_text(Cents(cents), currency)
 
     def more(cents: int | None) -> str:
         if cents is None:

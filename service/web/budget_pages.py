@@ -36,7 +36,7 @@ def budget_pages(office: PageOffice, after: AfterPlan) -> APIRouter:
 
     def budget_page(tenant: str, form: Mapping[str, str], trouble: str = "") -> Response:
         jobs = office.desk.jobs(tenant, state=JobState.DONE, limit=_MODELS)
-        models = [job for job in jobs if job.kind is not JobKind.QUESTION and has_plan(job)]
+        models = [job for job in jobs if job.kind is JobKind.PLAN and has_plan(job)]
         status = HTTPStatus.UNPROCESSABLE_ENTITY if trouble else HTTPStatus.OK
         return page("budget.html", status, trouble=trouble, form=form, models=models, rows=range(ROWS))
 

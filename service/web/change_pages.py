@@ -13,6 +13,7 @@ from service.api.after_plan import AfterPlan
 from service.api.office import tenant_of
 from service.errors import MoveError
 from service.web.document_lines import document_lines
+from service.web.event_form import runs_text
 from service.web.page_route import PageRoute
 from service.web.rendering import page
 from service.web.seam import PageOffice
@@ -48,7 +49,7 @@ def change_pages(office: PageOffice, after: AfterPlan) -> APIRouter:
             fresh=_by_group(difference["to_cut"], fresh=True),
             same=_by_group(difference["to_cut"], fresh=False),
             reprints=difference["reprints"][:_MOST_LABELS],
-            money=None if money is None else money_text(Cents(money), job.settings.currency),
+            money=None if money is None else money_text(Cents(money), difference["currency"]),
             events=after.events_of(tenant, job_id),
             documents=document_lines(job),
             unit=Unit(difference["unit"]),
@@ -69,21 +70,4 @@ def _by_group(to_cut: list[dict[str, Any]], *, fresh: bool) -> dict[str, str]:
     for cut in to_cut:
         if (cut["was"] is None) is fresh:
             numbers[cut["group"]].append(cut["number"])
-    return {group: _runs(sorted(found)) for group, found in numbers.items()}
-
-
-def _runs(numbers: list[int]) -> str:
-    """Return numbers as a text, those in a row together.
-
-    Examples
-    --------
-    >>> _runs([1, 2, 3, 7])
-    '1 to 3, 7'
-    """
-    runs: list[list[int]] = []
-    for number in numbers:
-        if runs and number == runs[-1][1] + 1:
-            runs[-1][1] = number
-        else:
-            runs.append([number, number])
-    return ", ".join(str(first) if first == last else f"{first} to {last}" for first, last in runs)
+    return {group: runs_text(sorted(found)) for group, found in numbers.items()}

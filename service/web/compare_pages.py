@@ -51,6 +51,8 @@ def compare_pages(office: PageOffice, shelf: Shelf, after: AfterPlan) -> APIRout
 
     def orders_page(tenant: str, job_id: str, by: str, form: Mapping[str, str], trouble: str = "") -> Response:
         job = _planned(office.desk.job(tenant, job_id))
+        with shelf.lookup(job) as plan:
+            currency = plan.summary().currency
         shares: list[dict[str, Any]] = []
         try:
             shares = after.look(tenant, job_id, {"kind": "shares", "by": by})
@@ -67,7 +69,7 @@ def compare_pages(office: PageOffice, shelf: Shelf, after: AfterPlan) -> APIRout
             shares=shares,
             total=sum(share["total_cents"] for share in shares),
             form=form,
-            money=lambda cents: money_text(Cents(cents), job.settings.currency),
+            money=lambda cents: money_text(Cents(cents), currency),
         )
 
     @routes.get("/compare")

@@ -131,3 +131,20 @@ def _words(event: Event) -> str:
     bare = {"code", "opening", "group", "stock"}
     said = [text if name in bare else f"{name} {text}" for name, text in event.items() if name != "event"]
     return f"{event['event']}: {', '.join(said)}" if said else event["event"]
+
+
+def runs_text(numbers: list[int]) -> str:
+    """Return numbers as a text, those in a row together.
+
+    Examples
+    --------
+    >>> runs_text([1, 2, 3, 7])
+    '1 to 3, 7'
+    """
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][1] + 1:
+            runs[-1][1] = number
+        else:
+            runs.append([number, number])
+    return ", ".join(str(first) if first == last else f"{first} to {last}" for first, last in runs)

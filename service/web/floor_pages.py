@@ -16,10 +16,10 @@ from service.api.office import tenant_of
 from service.api.uploads import file_name
 from service.deliverables import PDF
 from service.documents.lookup.read import PlanLookup
-from service.documents.lookup.records import GroupKind
+from service.documents.lookup.records import GroupKind, GroupSummary
 from service.errors import BusyError, MoveError, PartFailedError, RefusedError
 from service.jobs.records import Job
-from service.web.event_form import EventFormError, noted, shown
+from service.web.event_form import EventFormError, noted, runs_text, shown
 from service.web.page_route import PageRoute
 from service.web.rendering import page
 from service.web.seam import PageOffice
@@ -31,6 +31,8 @@ JobId = Annotated[str, PathParameter(max_length=32)]
 _MOST_FIELDS = 10_000
 _LONGEST_FIELD = 1 << 20
 _MOST_EVENTS = 20_000
+_PAGES_NAMED = 4
+"""Pages of drawings whose numbers are named; a plan of more sticks trails off."""
 
 
 def floor_pages(office: PageOffice, shelf: Shelf, after: AfterPlan) -> APIRouter:
@@ -170,9 +172,15 @@ def _floor(
 
 def _open_cuts(plan: PlanLookup) -> dict[int, str]:
     """Return the numbers still to be cut, by group, as a text such as ``1 to 12, 15``."""
-    found = {}
-    for group in plan.summary().groups:
-        runs = plan.stick_runs(group.number) if group.kind is GroupKind.STICKS else plan.crosscut_runs(group.number)
-        words = ", ".join(run.numbers for run in runs.rows[:8])
-        found[group.number] = f"{words} …" if len(runs.rows) > 8 or runs.pages > 1 else words
-    return found
+    return {group.number: _open_in(plan, group) for group in plan.summary().groups}
+
+
+def _open_in(plan: PlanLookup, group: GroupSummary) -> str:
+    numbers: list[int] = []
+    for nth in range(1, _PAGES_NAMED + 1):
+        sticks = group.kind is GroupKind.STICKS
+        found = plan.stick_runs(group.number, page=nth) if sticks else plan.crosscut_runs(group.number, page=nth)
+        numbers += [number for run in found.rows for number in range(run.first, run.first + run.count)]
+        if nth >= found.pages:
+            return runs_text(sorted(numbers))
+    return f"{runs_text(sorted(numbers))} …"

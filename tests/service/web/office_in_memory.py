@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import socket
 import threading
 import time
@@ -26,7 +27,7 @@ from service.jobs.desk import Desk, Wish
 from service.jobs.files import FolderFiles
 from service.jobs.following import FollowDesk
 from service.jobs.memory_store import MemoryStore
-from service.jobs.records import Attachment, Job, JobState, Part
+from service.jobs.records import Attachment, Job, JobKind, JobState, Part
 from service.rack.rack import Rack
 from service.revisions.record import FILE_NAME, revision_bytes
 from service.sheets.findings import Finding
@@ -100,6 +101,12 @@ class OfficeInMemory:
     def waiting_job(self, *findings: Finding) -> Job:
         """Put a job there that waits for answers."""
         return self.job(state=JobState.WAITING, findings=findings)
+
+    def answered(self, document: object) -> Job:
+        """Put a question there that was answered."""
+        content = json.dumps(document).encode()
+        kept = Attachment(name="answer.json", digest=self.files.put(content), size=len(content))
+        return self.job("A question", JobState.DONE, kind=JobKind.QUESTION, documents=(kept,))
 
     def planned_job(self, problem: Problem, plan: Plan, *others: str) -> Job:
         """Put a finished job there with its lookup file and documents of these names."""
