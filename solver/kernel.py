@@ -37,6 +37,11 @@ class Kernel(Generic[Arguments, Answer]):
             self._compiled = numba.njit(cache=True, nogil=True)(self.plain)
         return self._compiled
 
+    @property
+    def ready(self) -> bool:
+        """Whether the machine code is at hand already."""
+        return self._compiled is not None
+
     def pick(self, steps: int) -> Callable[Arguments, Answer]:
         """Return the faster form for a run of ``steps`` inner steps, all repetitions counted."""
         if self._compiled is not None or steps > self.COMPILE_ABOVE_STEPS:

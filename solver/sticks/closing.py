@@ -242,7 +242,7 @@ class Closing:
         rails = np.flatnonzero(self.equal & (self.demand > 0))
         odd = (self.held[np.ix_(used, rails)] % 2).astype(np.float64)
         found = np.zeros((20_000, 4))
-        form = ODD_TRIPLES.pick(len(rails) ** 3 // 6 + 1)
+        form = ODD_TRIPLES.pick(4 * len(rails) ** 3)
         count = form(odd, amounts[used], self.demand[rails], found)
         self.effort.spend(len(rails) ** 3 / 3_000_000 + 0.2)
         added = 0

@@ -236,4 +236,4 @@ class Filler:
     def _light(self, cells: int) -> bool:
         """Whether numpy alone is fast enough, so that nothing has to be compiled."""
         self._done += cells
-        return self._done < Kernel.COMPILE_ABOVE_STEPS * 10
+        return self._done < Kernel.COMPILE_ABOVE_STEPS * 10 and not FILL_TABLE.ready

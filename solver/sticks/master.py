@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from ortools.linear_solver import pywraplp
 
+from solver.sticks.charges import Share
 from solver.sticks.effort import Effort
 from solver.sticks.grid import Column
 
@@ -21,12 +22,14 @@ class Prices:
 
     ``value`` is the objective, ``rails`` the worth of each rail, shape
     (n_rails,), ``sizes`` what one more stick of a limited size would save, shape
-    (n_sizes,). Floating point: good for steering, never for a proof.
+    (n_sizes,), ``charges`` what each row on shares charges for a share; under 0
+    it pays. Floating point: good for steering, never for a proof.
     """
 
     value: float
     rails: Real
     sizes: Real
+    charges: tuple[float, ...] = ()
 
 
 class Master:
@@ -60,6 +63,7 @@ class Master:
         }
         self._columns: dict[Column, pywraplp.Variable] = {}
         self._amounts: list[tuple[Column, float]] = []
+        self._shares: dict[Share, pywraplp.Constraint] = {}
         if scaled:
             self._multiple = self._solver.NumVar(0.0, infinity, "")
             self._objective.SetCoefficient(self._multiple, 1.0)
@@ -94,8 +98,30 @@ class Master:
             self._sizes[size].SetCoefficient(variable, 1.0)
         for rail, copies in pattern:
             self._rails[rail].SetCoefficient(variable, float(copies))
+        for share, row in self._shares.items():
+            if part := share.of(pattern):
+                row.SetCoefficient(variable, float(part))
         self._columns[column] = variable
         return True
+
+    @property
+    def shares(self) -> list[Share]:
+        """The rows on shares in force, in the order of :attr:`Prices.charges`."""
+        return list(self._shares)
+
+    def share(self, share: Share) -> None:
+        """Demand a row on what sticks hold together, times the multiple that is sought."""
+        infinity = self._solver.infinity()
+        row = self._solver.Constraint(0.0, infinity) if share.at_least else self._solver.Constraint(-infinity, 0.0)
+        row.SetCoefficient(self._multiple, -float(share.bound))
+        for (_, pattern), variable in self._columns.items():
+            if part := share.of(pattern):
+                row.SetCoefficient(variable, float(part))
+        self._shares[share] = row
+
+    def release(self, share: Share) -> None:
+        """Take a row on shares back."""
+        self._shares.pop(share).SetBounds(-self._solver.infinity(), self._solver.infinity())
 
     def drop(self, column: Column) -> None:
         """Take a column out of play; it is no longer known."""
@@ -118,7 +144,7 @@ class Master:
     def solve(self) -> Prices | None:
         """Return an optimum, or None if the solver gave up (it then has to be treated as unknown)."""
         for parameters in (
-            "max_deterministic_time: 4",
+            "max_deterministic_time: 4 use_preprocessing: false",
             "max_deterministic_time: 8 use_dual_simplex: true",
             "max_deterministic_time: 8 use_preprocessing: false perturb_costs_in_dual_simplex: true",
         ):
@@ -142,7 +168,8 @@ class Master:
             sizes[s] = row.dual_value()
         self._amounts = [(column, x) for column, v in self._columns.items() if (x := v.solution_value()) > 1e-9]
         sign = -1.0 if self._scaled else 1.0
-        return Prices(self._objective.Value(), np.maximum(sign * rails, 0.0), np.maximum(-sign * sizes, 0.0))
+        charges = tuple(-sign * row.dual_value() for row in self._shares.values())
+        return Prices(self._objective.Value(), np.maximum(sign * rails, 0.0), np.maximum(-sign * sizes, 0.0), charges)
 
     def amounts(self) -> list[tuple[Column, float]]:
         """Return the columns in use in the last optimum, with how many sticks each."""

@@ -22,6 +22,7 @@ from solver.sticks.grid import Column, Grid, Packing
 from solver.sticks.master import Master, Prices
 from solver.sticks.neighbourhood import cut_part
 from solver.sticks.patterns import Generator
+from solver.sticks.tree import Tree
 
 
 class Verdict(Enum):
@@ -212,7 +213,7 @@ class Packer:
         least = [value - slack if count else None for value, count in zip(filling.values, vector, strict=True)]
         listed = columns_within(self.grid, self.grid.demand, gains, least, self.effort, most=columns)
         if listed is None:
-            return Finding(Verdict.OPEN, columns=frozenset(known))
+            return self._branched(vector, known, work)
         # A rail worth more than the slack cannot be cut once too often.
         equal = [int(gain) > slack for gain in gains]
         packing, decided = Closing(self.grid, vector, listed, equal, self.effort).decide(work)
@@ -222,6 +223,14 @@ class Packer:
             return Finding(Verdict.PACKED, packing=packing, columns=frozenset(known))
         verdict = Verdict.NO_PACKING if decided else Verdict.OPEN
         return Finding(verdict, columns=frozenset(known))
+
+    def _branched(self, vector: Vector, known: set[Column], work: float) -> Finding:
+        """Decide with cuts and branches where there are too many patterns to list."""
+        found = Tree(self.grid, vector, self._scaled(vector, sorted(known)), self.effort).decide(work)
+        if found.packing is not None:
+            return Finding(Verdict.PACKED, packing=found.packing, columns=frozenset(known))
+        verdict = Verdict.NO_PACKING if found.decided else Verdict.OPEN
+        return Finding(verdict, cut=found.cut, columns=frozenset(known))
 
     def _averaged(self, vector: Vector, gains: Whole, known: set[Column]) -> Whole:
         """Return the mean of several optimal worths: it leaves the fewest patterns without loss.
