@@ -7,6 +7,8 @@ from pathlib import Path
 import click
 
 from service.cli.revision_file import opened_revision, revision_argument
+from service.job_settings import JobSettings
+from service.printing import paper_setup
 from solver.lengths import Ticks, length_text
 from solver.notation import Understood, read_length
 from solver.revision import candidates
@@ -18,7 +20,12 @@ from solver.revision import candidates
 @click.option("--within", default="1/32 in", show_default=True, help="How far off a rail may be.")
 @click.option("--profile", help="Only rails of this profile.")
 @click.option("--colour", help="Only rails of this colour.")
-def lost_label(revision: Path, length: str, within: str, profile: str | None, colour: str | None) -> None:
+@click.option(
+    "--labels", type=click.Path(dir_okay=False, path_type=Path), help="Also print the candidates' labels into this PDF."
+)
+def lost_label(
+    revision: Path, length: str, within: str, profile: str | None, colour: str | None, labels: Path | None
+) -> None:
     """Find the rail whose label is lost by its measured LENGTH, nearest first.
 
     Ends with 1 if no rail of the plan is that long.
@@ -42,6 +49,11 @@ def lost_label(revision: Path, length: str, within: str, profile: str | None, co
             f"{one.opening} copy {one.copy} {one.place.value}: {length_text(one.length, unit)} ({off}), "
             f"{one.profile} {one.colour}, {where}"
         )
+    if labels is not None and found:
+        from service.documents.papers.some_labels import write_some_labels
+
+        pieces = {(one.opening, one.copy, one.place) for one in found}
+        write_some_labels(opened.problem, opened.plan, pieces, labels, paper_setup(JobSettings(), unit))
     if not found:
         click.echo("no rail of this plan is that long; measure again, or widen --within", err=True)
         raise SystemExit(1)

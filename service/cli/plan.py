@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
+from contextlib import AbstractContextManager
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -12,6 +14,7 @@ from service.cli.findings_text import finding_json, finding_lines
 from service.cli.job_file import job_argument, job_paths
 from service.cli.job_options import job_options
 from service.cli.progress import parts_shown
+from service.cli.rack_option import JobsRack, rack_options
 from service.cli.remembered import remember
 from service.deliverables import DELIVERABLES, PLAN_DOCUMENTS
 from service.errors import PartFailedError, RefusedError
@@ -19,6 +22,11 @@ from service.job_settings import JobSettings
 from service.planning import fitted, planned, problem_of, read_pooled, write_documents
 from service.printing import paper_setup
 from service.sheets.findings import Finding, Verdict
+
+if TYPE_CHECKING:
+    from service.leftovers.records import RackPiece
+    from solver.plan import Plan
+    from solver.problem import Problem
 
 
 @click.command()
@@ -28,13 +36,24 @@ from service.sheets.findings import Finding, Verdict
 )
 @click.option("--json", "as_json", is_flag=True, help="Print the summary as JSON.")
 @click.option("--papers/--no-papers", default=True, help="Also write what the shop prints. Default: yes.")
+@rack_options
 @job_options
-def plan(jobs: tuple[Path, ...], out: Path, as_json: bool, papers: bool, settings: JobSettings) -> None:
+def plan(
+    jobs: tuple[Path, ...],
+    out: Path,
+    as_json: bool,
+    papers: bool,
+    settings: JobSettings,
+    rack: Callable[[], AbstractContextManager[JobsRack]] | None,
+) -> None:
     """Plan a job and write the cut plan, purchase list and papers into a folder.
 
-    Several job files are planned as one job, so that they share sticks and rolls.
+    Several job files are planned as one job, so that they share sticks and
+    rolls. With --rack the leftovers on the rack are stock on hand, and what the
+    plan takes of them is promised to the job.
     """
-    from service.engine.side_by_side import side_by_side
+    if settings.use_rack and rack is None:
+        raise click.UsageError("these settings use the rack: say --rack JOB, the name it promises pieces to")
 
     with job_paths(jobs) as paths:
         reading = read_pooled(paths, settings)
@@ -43,8 +62,11 @@ def plan(jobs: tuple[Path, ...], out: Path, as_json: bool, papers: bool, setting
         reading, _ = fitted(reading, settings)
     try:
         problem = problem_of(reading)
-        with parts_shown() as report:
-            finished = planned(problem, side_by_side(settings, report))
+        if rack is None:
+            finished = _planned(problem, settings)
+        else:
+            with rack() as pieces:
+                problem, finished = _planned_with_rack(problem, settings, pieces)
     except RefusedError as error:
         remarks = tuple(finding for finding in reading.findings if finding not in error.findings)
         _refuse((*remarks, *error.findings), as_json=as_json)
@@ -65,6 +87,26 @@ def plan(jobs: tuple[Path, ...], out: Path, as_json: bool, papers: bool, setting
 
     click.echo("\n".join(summary_lines(problem, finished)))
     click.echo(f"\nWritten into {out}: " + ", ".join(path.name for path in written))
+
+
+def _planned(problem: Problem, settings: JobSettings) -> Plan:
+    from service.engine.side_by_side import side_by_side
+
+    with parts_shown() as report:
+        return planned(problem, side_by_side(settings, report))
+
+
+def _planned_with_rack(problem: Problem, settings: JobSettings, rack: JobsRack) -> tuple[Problem, Plan]:
+    from service.leftovers.settlement import Settlement
+    from service.leftovers.stock import left_over, pieces_on_hand, taken_from_rack, with_rack
+
+    def one_round(pieces: list[RackPiece]) -> tuple[tuple[Problem, Plan], Settlement]:
+        stocked = with_rack(problem, pieces)
+        finished = _planned(stocked, settings)
+        taken = tuple(taken_from_rack(finished, pieces_on_hand(stocked)))
+        return (stocked, finished), Settlement(taken=taken, left=tuple(left_over(stocked, finished)))
+
+    return rack.plan(one_round)
 
 
 def _refuse(findings: tuple[Finding, ...], *, as_json: bool) -> None:

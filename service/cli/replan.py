@@ -3,19 +3,29 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
+from contextlib import AbstractContextManager
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from service.cli.outcomes import limits_for, refusals, written_into
+from service.cli.rack_option import JobsRack, rack_options
 from service.cli.revision_file import opened_revision, revision_argument
 from service.job_settings import JobSettings
+from service.leftovers.settlement import Settlement, settlement
+from service.leftovers.stock import with_present_rack
 from service.printing import paper_setup
 from solver.errors import RecordError
 from solver.events import Event
 from solver.money import Cents, cents
 from solver.revision.record import Revision
+
+if TYPE_CHECKING:
+    from service.leftovers.records import RackPiece
+    from service.revisions.revising import Revised
 
 
 @click.command()
@@ -38,6 +48,7 @@ from solver.revision.record import Revision
     "--out", required=True, type=click.Path(file_okay=False, path_type=Path), help="Folder for the documents."
 )
 @click.option("--json", "as_json", is_flag=True, help="Print the difference as JSON.")
+@rack_options
 def replan(
     revision: Path,
     sheets: tuple[Path, ...],
@@ -48,8 +59,11 @@ def replan(
     seed: int,
     out: Path,
     as_json: bool,
+    rack: Callable[[], AbstractContextManager[JobsRack]] | None,
 ) -> None:
     """Plan again after cuts, miscuts, damage or changes: what is cut stays, the rest changes as little as money allows.
+
+    With --rack JOB the rack is told what is cut, taken and left over by now.
 
     PLAN is the folder of a plan, or its revision.json.gz. What was on its
     purchase list counts as bought, unless an event says it did not come.
@@ -68,7 +82,16 @@ def replan(
         from service.revisions.revising import revised
 
         price = _price(price_of_change)
-        now = revised(before, history, _events(before, sheets, words), limits_for(settings), price)
+
+        def one_round(pieces: list[RackPiece] | None) -> Revised:
+            begin = before if pieces is None else with_present_rack(before, pieces)
+            return revised(begin, history, _events(begin, sheets, words), limits_for(settings), price)
+
+        if rack is None:
+            now = one_round(None)
+        else:
+            with rack() as pieces:
+                now = pieces.plan(lambda here: _settled(one_round(here)))
     written_into(out, now.revision.problem, now.revision.plan)
     setup = paper_setup(JobSettings(), now.revision.problem.unit)
     now.write(out, replace(setup, revision=str(now.revision.number)))
@@ -77,6 +100,10 @@ def replan(
     else:
         click.echo("\n".join(difference_lines(now.revision)))
         click.echo(f"\nWritten: {out}")
+
+
+def _settled(now: Revised) -> tuple[Revised, Settlement]:
+    return now, settlement(now.revision)
 
 
 def _price(text: str) -> Cents:

@@ -23,7 +23,7 @@ from service.errors import RefusedError, SheetError
 from service.job_settings import JobSettings
 from service.leftovers.records import RackPiece
 from service.leftovers.settlement import Settlement, settlement
-from service.leftovers.stock import pieces_on_hand, taken_from_rack, without_others
+from service.leftovers.stock import with_present_rack
 from service.planning import fault_findings, limits_of, problem_of, read_pooled, write_documents
 from service.printing import paper_setup
 from service.record_json import from_json, to_json
@@ -51,9 +51,7 @@ def revise(payload: bytes, report: Callable[[bytes], None]) -> bytes:
     settings = JobSettings.model_validate_json(given["settings"])
     before, history = read_revision(given["revision"], FILE_NAME)
     if settings.use_rack:
-        pieces = from_json(tuple[RackPiece, ...], given["rack"])
-        problem = without_others(before.problem, pieces, taken_from_rack(before.plan, pieces_on_hand(before.problem)))
-        before = replace(before, problem=problem)
+        before = with_present_rack(before, from_json(tuple[RackPiece, ...], given["rack"]))
     try:
         from service.revisions.event_sheet import events_of
         from service.revisions.revising import revised

@@ -12,6 +12,7 @@ from solver.plan import Plan
 from solver.problem import Problem
 from solver.revision.finished import stock_when_finished
 from solver.revision.leftover_names import OWN
+from solver.revision.record import Revision
 
 
 def with_rack(problem: Problem, pieces: Iterable[RackPiece]) -> Problem:
@@ -66,6 +67,12 @@ def without_others(problem: Problem, pieces: Iterable[RackPiece], own: Collectio
     sticks = tuple(stick for stick in catalogue.sticks if stick.name in kept or not is_code(stick.name))
     rolls = tuple(roll for roll in catalogue.rolls if roll.name in kept or not is_code(roll.name))
     return with_rack(replace(problem, catalogue=replace(catalogue, sticks=sticks, rolls=rolls)), lying)
+
+
+def with_present_rack(before: Revision, pieces: Iterable[RackPiece]) -> Revision:
+    """Return a revision as it is to be revised: with what is free on the rack now, and what its own plan takes."""
+    own = taken_from_rack(before.plan, pieces_on_hand(before.problem))
+    return replace(before, problem=without_others(before.problem, pieces, own))
 
 
 def pieces_on_hand(problem: Problem) -> set[str]:
