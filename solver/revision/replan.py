@@ -98,8 +98,8 @@ def _begun(before: Problem, now: Problem, events: Sequence[Event]) -> set[str]:
 
 
 def _lying(problem: Problem) -> set[str]:
-    sticks = {stick.name for stick in problem.catalogue.sticks if stick.on_hand}
-    return sticks | {roll.name for roll in problem.catalogue.rolls if roll.on_hand}
+    sticks = {stick.name for stick in problem.catalogue.sticks if stick.leftover and stick.on_hand}
+    return sticks | {roll.name for roll in problem.catalogue.rolls if roll.leftover and roll.on_hand}
 
 
 def _with_spare(problem: Problem, pins: Pinning) -> Catalogue:

@@ -11,13 +11,16 @@ from hypothesis import strategies as st
 from solver.catalogue import Hardware
 from solver.errors import ProblemError
 from solver.events import (
+    BlankMissing,
     Cancelled,
     ChangeOrder,
     CrosscutCut,
     DamagedStick,
     Event,
     Miscut,
+    NotThere,
     RailCut,
+    RailMissing,
     Remeasured,
     RollFlaw,
     ShortDelivery,
@@ -57,7 +60,7 @@ def happens(revision: Revision, chance: random.Random) -> list[Event]:
     for group in revision.plan.stick_groups:
         for cut in group.sticks:
             sort: dict[str, Any] = {"profile": group.profile, "colour": group.colour, "number": cut.number}
-            match chance.randint(0, 5):
+            match chance.randint(0, 6):
                 case 0 | 1:
                     events.append(StickCut(**sort))
                 case 2:
@@ -69,6 +72,9 @@ def happens(revision: Revision, chance: random.Random) -> list[Event]:
                     events.append(Miscut(opening=rail.opening, copy=rail.copy, place=rail.place, length=short))
                 case 4:
                     events.append(DamagedStick(**sort, sound=(inches(5),)[: chance.randint(0, 1)]))
+                case 5:
+                    rail = chance.choice(cut.rails)
+                    events.append(RailMissing(opening=rail.opening, copy=rail.copy, place=rail.place))
     for mesh in revision.plan.roll_groups:
         for roll_cut in mesh.rolls:
             if chance.random() < 0.2:
@@ -82,6 +88,13 @@ def happens(revision: Revision, chance: random.Random) -> list[Event]:
                     events.append(
                         SpoiltBlank(opening=blank.opening, copy=blank.copy, across=inches(9), along=inches(9))
                     )
+    if revision.problem.pinned_blanks and chance.random() < 0.3:
+        lost = chance.choice(revision.problem.pinned_blanks)
+        events.append(BlankMissing(opening=lost.opening, copy=lost.copy))
+    if any(each.name == "rack" and each.on_hand for each in revision.problem.catalogue.sticks):
+        used = [s.stock for group in revision.plan.stick_groups for s in group.sticks]
+        if "rack" not in used and chance.random() < 0.5:
+            events.append(NotThere(stock="rack"))
     labels = [each.label for each in revision.problem.openings]
     label = chance.choice(labels)
     match chance.randint(0, 5):
