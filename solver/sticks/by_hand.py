@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
 from solver.sticks.bundles import buying_cost
-from solver.sticks.model import CuttingStock, StockLength
+from solver.sticks.model import CuttingStock, StickPattern
 
 
 def by_hand(problem: CuttingStock) -> int | None:
@@ -14,77 +17,113 @@ def by_hand(problem: CuttingStock) -> int | None:
 
     Examples
     --------
+    >>> from solver.sticks.model import StockLength
     >>> rails = {"lengths": (40, 20), "counts": (3, 2), "kerf": 0}
     >>> by_hand(CuttingStock(stock=(StockLength(length=60, cost=5), StockLength(length=100, cost=7)), **rails))
     14
     """
+    plan = plan_by_hand(problem)
+    return None if plan is None else plan[0]
+
+
+def plan_by_hand(problem: CuttingStock) -> tuple[int, tuple[StickPattern, ...]] | None:
+    """Return the cost and the sticks of what :func:`by_hand` does, or None if no single length will do.
+
+    Examples
+    --------
+    >>> from solver.sticks.model import StockLength
+    >>> rails = {"lengths": (40, 20), "counts": (3, 2), "kerf": 0}
+    >>> plan = plan_by_hand(CuttingStock(stock=(StockLength(length=100, cost=7),), **rails))
+    >>> [(pattern.rails, pattern.copies) for pattern in plan[1]]
+    [(((0, 2), (1, 1)), 1), (((0, 1), (1, 1)), 1)]
+    """
     on_hand = sorted(
-        (stock for stock in problem.stock if stock.cost == 0 and stock.limit),
-        key=lambda stock: -stock.length,
+        (number for number, stock in enumerate(problem.stock) if stock.cost == 0 and stock.limit),
+        key=lambda number: -problem.stock[number].length,
     )
-    free = [(stock.length, stock.limit or 0) for stock in on_hand]
-    costs = []
-    left, used = first_fit(problem, free, None)
-    if not any(left):
-        costs.append(0)
-    for stock in problem.stock:
-        if stock in on_hand or stock.limit == 0:
+    on_sale = [n for n, stock in enumerate(problem.stock) if n not in set(on_hand) and stock.limit != 0]
+    best: tuple[int, tuple[StickPattern, ...]] | None = None
+    for bought in (None, *on_sale):
+        sticks = first_fit(problem, on_hand, bought)
+        if sticks is None:
             continue
-        left, used = first_fit(problem, free, stock)
-        if not any(left):
-            costs.append(buying_cost(stock, used))
-    return min(costs, default=None)
+        used = sum(pattern.copies for pattern in sticks if pattern.stock == bought)
+        cost = 0 if bought is None else buying_cost(problem.stock[bought], used)
+        if best is None or cost < best[0]:
+            best = cost, sticks
+    return best
 
 
-def first_fit(problem: CuttingStock, free: list[tuple[int, int]], bought: StockLength | None) -> tuple[list[int], int]:
-    """Return the rails that found no stick, and how many sticks were bought.
+def first_fit(problem: CuttingStock, free: Sequence[int], bought: int | None) -> tuple[StickPattern, ...] | None:
+    """Return the sticks that hold all rails, or None if some rail finds no stick.
 
     First fit with rails longest first puts each rail into the first stick it
     fits. Sticks in the same state are kept together, in order, so the time
     grows with the distinct lengths and not with the rails.
+
+    Parameters
+    ----------
+    problem
+        Rails, kerf and stock.
+    free
+        Stock numbers used first, in this order.
+    bought
+        Stock number of which sticks are added, or None.
     """
-    # Each entry is [room left, sticks in this state], in the order the sticks were started.
-    states = [[length + problem.kerf, count] for length, count in free]
-    left = []
-    used = 0
-    limit = 0 if bought is None else bought.limit
-    for length, count in zip(problem.lengths, problem.counts, strict=True):
+    open_sticks = [Alike(n, problem.stock[n].length + problem.kerf, problem.stock[n].limit or 0, ()) for n in free]
+    limit = None if bought is None else problem.stock[bought].limit
+    for rail, (length, count) in enumerate(zip(problem.lengths, problem.counts, strict=True)):
         weight = length + problem.kerf
-        states, count = _into_open_sticks(states, weight, count)
-        if bought is not None and count:
-            each = (bought.length + problem.kerf) // weight
-            if each:
-                sticks = -(-count // each)
-                if limit is not None:
-                    sticks = min(sticks, limit - used)
-                full, rest = divmod(min(count, sticks * each), each)
-                if full:
-                    states.append([bought.length + problem.kerf - each * weight, full])
-                if rest:
-                    states.append([bought.length + problem.kerf - rest * weight, 1])
-                used += full + (1 if rest else 0)
-                count -= full * each + rest
-        left.append(count)
-    return left, used
-
-
-def _into_open_sticks(states: list[list[int]], weight: int, count: int) -> tuple[list[list[int]], int]:
-    """Put rails of one length into the started sticks in order; return the new states and the rails left."""
-    after: list[list[int]] = []
-    for room, sticks in states:
+        open_sticks, left = _into_open_sticks(open_sticks, rail, weight, count)
+        if not left:
+            continue
+        if bought is None:
+            return None
+        room = problem.stock[bought].length + problem.kerf
         each = room // weight
+        if not each:
+            return None
+        sticks = -(-left // each)
+        if limit is not None:
+            if sticks > limit:
+                return None
+            limit -= sticks
+        fresh, _ = _into_open_sticks([Alike(bought, room, sticks, ())], rail, weight, left)
+        open_sticks += fresh
+    return tuple(StickPattern(stock=a.stock, rails=a.rails, copies=a.sticks) for a in open_sticks if a.rails)
+
+
+@dataclass(frozen=True, slots=True)
+class Alike:
+    """Started ``sticks`` of one stock number that hold the same ``rails`` and have the same ``room`` left."""
+
+    stock: int
+    room: int
+    sticks: int
+    rails: tuple[tuple[int, int], ...]
+
+    def with_rails(self, rail: int, weight: int, times: int, sticks: int) -> Alike:
+        """Return so many of these sticks with ``times`` copies of a rail more."""
+        return Alike(self.stock, self.room - weight * times, sticks, (*self.rails, (rail, times)))
+
+
+def _into_open_sticks(open_sticks: list[Alike], rail: int, weight: int, count: int) -> tuple[list[Alike], int]:
+    """Put rails of one length into the started sticks in order; return the sticks and the rails left."""
+    after: list[Alike] = []
+    for alike in open_sticks:
+        each = alike.room // weight
         if not count or not each:
-            after.append([room, sticks])
+            after.append(alike)
             continue
         full, rest = divmod(count, each)
-        if full >= sticks:
-            full, rest = sticks, 0
+        if full >= alike.sticks:
+            full, rest = alike.sticks, 0
         if full:
-            after.append([room - each * weight, full])
+            after.append(alike.with_rails(rail, weight, each, full))
         if rest:
-            after.append([room - rest * weight, 1])
-        untouched = sticks - full - (1 if rest else 0)
+            after.append(alike.with_rails(rail, weight, rest, 1))
+        untouched = alike.sticks - full - (1 if rest else 0)
         if untouched:
-            after.append([room, untouched])
+            after.append(replace(alike, sticks=untouched))
         count -= full * each + rest
     return after, count

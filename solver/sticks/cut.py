@@ -7,6 +7,7 @@ from dataclasses import replace
 from solver.errors import ProblemError, ProblemFault
 from solver.limits import Ending, Limits
 from solver.sticks.bundles import buying_cost
+from solver.sticks.by_hand import plan_by_hand
 from solver.sticks.effort import Effort
 from solver.sticks.grid import MISSING, Grid, Packing, exact_grid
 from solver.sticks.model import CuttingPlan, CuttingStock, StickPattern, StockLength
@@ -58,7 +59,7 @@ def cut(problem: CuttingStock, limits: Limits, ties: Ties | None = DEFAULT_TIES)
     grid = exact_grid(problem)
     if not grid.free_for_all:
         grid = _with_missing_sticks(problem, effort, limits)
-    search = Search(grid, effort, limits.seed)
+    search = Search(grid, effort, limits.seed, start=_by_hand(grid))
     ending = search.run()
     packing = search.packing
     if ties is not None and effort.over() is not Ending.STOPPED:
@@ -70,6 +71,19 @@ def cut(problem: CuttingStock, limits: Limits, ties: Ties | None = DEFAULT_TIES)
         ending=ending,
         work=int(effort.used),
     )
+
+
+def _by_hand(grid: Grid) -> Packing | None:
+    """Return the plan of a careful shop, so that none dearer is ever given back."""
+    plan = plan_by_hand(grid.problem)
+    if plan is None:
+        return None
+    size_of = {number: s for s, size in enumerate(grid.sizes) for number in size.members}
+    packing: Packing = {}
+    for pattern in plan[1]:
+        column = size_of[pattern.stock], pattern.rails
+        packing[column] = packing.get(column, 0) + pattern.copies
+    return packing
 
 
 def _refuse_long_rails(problem: CuttingStock) -> None:
@@ -98,7 +112,7 @@ def _with_missing_sticks(problem: CuttingStock, effort: Effort, limits: Limits) 
         for stock in problem.stock
     )
     free = exact_grid(replace(problem, stock=stock), missing_cost=1)
-    search = Search(free, effort, limits.seed)
+    search = Search(free, effort, limits.seed, start=_by_hand(free))
     ending = search.run()
     if search.cost:
         raise ProblemError((_shortage(problem, free, search.packing, ending),))
