@@ -139,6 +139,8 @@ class Buying:
         if decision is not None and decision.verdict is Verdict.REFUTED:
             standing.purchases.refute(bought)
             return Verdict.REFUTED
+        if decision is not None and decision.chosen is not None:
+            return Verdict.FOUND if self._fitting.refit(decision.chosen, bought, 4 * effort) else Verdict.OPEN
         self._fitting.ruled_out(bought)
         return Verdict.FOUND if self._fitting.fit(bought, dives=1, rounds=10 * effort) else Verdict.OPEN
 

@@ -3,23 +3,39 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from solver.rolls.bounds import densities, roll_rooms
+from solver.rolls.branching import Branching
+from solver.rolls.crosscuts import Crosscut
 from solver.rolls.decide import CrosscutModel, Decision, Verdict
+from solver.rolls.filled import fill_rolls
 from solver.rolls.listing import crosscuts_within
 from solver.rolls.standing import Standing
+from solver.rolls.trimming import trimmed
 
 SMALL_LIST = 1_500
 """Crosscuts up to which an exact decision is usually quick."""
+FEW_BLANKS = 80
+"""Blanks up to which filling each roll on its own can be decided."""
+QUICK = 0.2
+"""Share of the units after which branching takes over from CP-SAT where the rolls' length is joined."""
+NODES = 1_000
+"""Nodes of branching for a unit."""
 
 
-def close_running(standing: Standing, *, most: int, units: float) -> Verdict:
+def close_running(standing: Standing, *, most: int, units: float, share: Fraction = Fraction(1)) -> Verdict:
     """Look for the cheapest plan below the best one, where all whole rolls are free of charge.
 
     The cheapest is found, or it is proven that there is none, or more than
     ``most`` crosscuts could take part, or CP-SAT does not end within ``units``
     of deterministic time.
+
+    With a ``share`` under 1 only the crosscuts take part that a plan could hold
+    which costs at most that share of the way from bound to cost: there are far
+    fewer, the best plan of them is often the best of all, and if it costs more,
+    it is proven that no plan is as cheap as that.
     """
     demand, master = standing.demand, standing.master
     if standing.cost is None:
@@ -45,7 +61,9 @@ def close_running(standing: Standing, *, most: int, units: float) -> Verdict:
     ]
     free = sum(density[o.width] * o.length * (o.limit or 0) for o in demand.offers if not o.running)
     need = sum(int(v) * int(c) for v, c in zip(values, demand.counts, strict=True))
-    slack = best * (standing.cost - standing.purchases.step) + free - need
+    step = standing.purchases.step
+    ceiling = standing.bound + int((standing.cost - step - standing.bound) * share) // step * step
+    slack = best * ceiling + free - need
     listed = crosscuts_within(
         standing.pricing, standing.effort, values, demand.counts, asked, [slack] * len(asked), most
     )
@@ -55,7 +73,8 @@ def close_running(standing: Standing, *, most: int, units: float) -> Verdict:
     model = CrosscutModel(standing.pricing, standing.effort, listed, demand.counts)
     decision = model.cheapest_running(on_hand, standing.cost, units)
     if decision.verdict is not Verdict.OPEN:
-        standing.raise_bound(standing.cost if decision.filled is None else decision.value)
+        cheapest = standing.cost if decision.filled is None else decision.value
+        standing.raise_bound(min(cheapest, ceiling + step))
     if decision.filled is not None:
         standing.keep(decision.filled)
     return decision.verdict
@@ -63,6 +82,9 @@ def close_running(standing: Standing, *, most: int, units: float) -> Verdict:
 
 def close_purchase(standing: Standing, bought: Sequence[int], *, most: int, units: float) -> Decision | None:
     """Decide whether a purchase suffices; None if more than ``most`` crosscuts could take part.
+
+    Where the crosscuts of a plan fit the rolls' length joined but not the single
+    rolls, that is open for more than a few blanks, and they are returned.
 
     The master must just have been measured against the purchase
     (``Master.measure`` and ``generate``): its dual values decide what can take part.
@@ -81,5 +103,28 @@ def close_purchase(standing: Standing, bought: Sequence[int], *, most: int, unit
     listed = crosscuts_within(standing.pricing, standing.effort, master.values, demand.counts, density, slack, most)
     if listed is None:
         return None
-    model = CrosscutModel(standing.pricing, standing.effort, listed, demand.counts)
-    return model.fits_rolls(bought, units)
+    decision = _fits_length(standing, listed, bought, units)
+    if decision.verdict is not Verdict.FOUND:
+        return decision
+    if decision.chosen is not None:
+        filled, over = fill_rolls(demand, decision.chosen, bought)
+        if not over:
+            return replace(decision, filled=filled)
+        if int(demand.counts.sum()) > FEW_BLANKS:
+            return replace(decision, verdict=Verdict.OPEN)
+    return CrosscutModel(standing.pricing, standing.effort, listed, demand.counts).fits_rolls(bought, units)
+
+
+def _fits_length(
+    standing: Standing, listed: Sequence[tuple[Crosscut, int]], bought: Sequence[int], units: float
+) -> Decision:
+    """Decide whether listed crosscuts fit the rolls' length joined: what does not fit that fits no rolls either."""
+    demand, effort = standing.demand, standing.effort
+    room = [0] * len(demand.widths)
+    for offer, count in zip(demand.offers, bought, strict=True):
+        room[offer.width] += offer.length * count
+    decision = CrosscutModel(standing.pricing, effort, listed, demand.counts).fits_length(room, units * QUICK)
+    if decision.verdict is not Verdict.OPEN:
+        return decision
+    verdict, chosen = Branching(listed, demand.counts, room, effort).decided(int(NODES * units))
+    return Decision(verdict, trimmed(standing.pricing, chosen, demand.counts) if chosen else None)

@@ -87,6 +87,13 @@ class CrosscutModel:
         self._model.minimize(cost)
         return self._solved(units)
 
+    def fits_length(self, room: Sequence[int], units: float) -> Decision:
+        """Decide whether the crosscuts can be cut from so much length on each width, rolls joined."""
+        self._cover_all()
+        for width in self._on_width:
+            self._model.add(self._length_on(width) <= room[width])
+        return self._solved(units)
+
     def fits_rolls(self, bought: Sequence[int], units: float) -> Decision:
         """Decide whether the crosscuts can be cut from the rolls bought, each filled on its own."""
         self._cover_all()
@@ -122,6 +129,22 @@ class CrosscutModel:
                 over = self._model.new_int_var(max(0, -room[width]), most + max(0, -room[width]), "")
                 self._model.add(length - over <= room[width])
                 cost += overflow * over
+        self._model.add(cost < below)
+        self._model.minimize(cost)
+        return self._solved(units)
+
+    def least_steps(
+        self, weights: Sequence[int], used: Sequence[int], steps: Sequence[int], worth: int, below: int, units: float
+    ) -> Decision:
+        """Find the least weighted length with started steps at ``worth`` times theirs, beside ``used`` length."""
+        self._cover_all()
+        cost: cp_model.LinearExprT = 0
+        for width in range(len(weights)):
+            length = self._length_on(width)
+            most = -(-(used[width] + int(self._demand.sum()) * int(self._pricing.demand.lengths[-1])) // steps[width])
+            started = self._model.new_int_var(-(-used[width] // steps[width]), most, "")
+            self._model.add(length + used[width] <= steps[width] * started)
+            cost += weights[width] * (length + worth * steps[width] * started)
         self._model.add(cost < below)
         self._model.minimize(cost)
         return self._solved(units)

@@ -122,11 +122,19 @@ class Fitting:
             return True
         if self._mostly_short(bought):
             return False
-        missing = np.zeros(len(standing.demand.counts), np.int64)
+        return self._refilled(filled, self._blanks_of(over), bought, standing.master.values, rounds)
+
+    def refit(self, chosen: Chosen, bought: Sequence[int], rounds: int) -> bool:
+        """Put crosscuts that fit the rolls' length joined on the single rolls, emptying and refilling some."""
+        filled, over = fill_rolls(self._standing.demand, chosen, bought)
+        return self._refilled(filled, self._blanks_of(over), bought, self._standing.master.values, rounds)
+
+    def _blanks_of(self, over: Sequence[tuple[Crosscut, int]]) -> Whole:
+        missing = np.zeros(len(self._standing.demand.counts), np.int64)
         for crosscut, copies in over:
             for kind, count in crosscut.counts:
                 missing[kind] += count * copies
-        return self._refilled(filled, missing, bought, standing.master.values, rounds)
+        return missing
 
     def _fit_short(self, bought: Sequence[int], dives: int, rounds: int) -> bool:
         standing, master = self._standing, self._rolls()

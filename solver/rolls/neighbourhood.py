@@ -12,6 +12,7 @@ import numpy as np
 from solver.rolls.bounds import SCALE
 from solver.rolls.crosscuts import Crosscut
 from solver.rolls.decide import CrosscutModel, Verdict
+from solver.rolls.demand import Whole
 from solver.rolls.effort import Effort
 from solver.rolls.listing import crosscuts_within
 from solver.rolls.master import Floats, Master
@@ -21,9 +22,11 @@ WEIGHT = 1_000
 """Whole-number weight of the dearest unit of length."""
 OVERFLOW = 30
 """Times the dearest unit of length that a unit of overflow counts."""
-FREED_BLANKS = (12.0, 40.0, 90.0)
+FREED_BLANKS = (12.0, 40.0, 180.0)
 """How many blanks are set free at a time: at least, at first, at most."""
 MOST_LISTED = 800
+STEP_WORTH = 20
+"""Times its length that a started selling step counts, so that money goes before length."""
 UNITS = 0.2
 """Deterministic time of CP-SAT for one attempt."""
 
@@ -37,16 +40,25 @@ class Neighbourhood:
         Worth of a unit of length on each width, the largest 1.
     room
         Length there is on each width, or None for no limit.
+    steps
+        Selling step of each width, if started steps are to be saved rather than length.
     """
 
     def __init__(
-        self, master: Master, effort: Effort, chance: Random, weights: Floats, room: Sequence[int] | None
+        self,
+        master: Master,
+        effort: Effort,
+        chance: Random,
+        weights: Floats,
+        room: Sequence[int] | None,
+        steps: Sequence[int] | None = None,
     ) -> None:
         self._master, self._effort, self._chance = master, effort, chance
         self._freed_blanks = FREED_BLANKS[1]
         self._units = UNITS if room is None else UNITS / 2
         self._weights = [max(1, round(WEIGHT * w)) for w in weights / weights.max()]
         self._room = None if room is None else list(room)
+        self._steps = steps
         self._free = np.array(self._weights) / WEIGHT
         self._fix(self._room)
         master.set_residual(master.demand.counts)
@@ -59,7 +71,15 @@ class Neighbourhood:
 
     def value(self, chosen: Chosen) -> int:
         """Return the weighted length of crosscuts, with what is beyond the room."""
-        return self._value_in(chosen, self._room)
+        value = self._value_in(chosen, self._room)
+        if self._steps is None:
+            return value
+        return value + STEP_WORTH * self._started(_lengths(chosen, len(self._weights)))
+
+    def _started(self, length: Sequence[int]) -> int:
+        """Return the weighted length of all started steps."""
+        steps = self._steps or [1] * len(self._weights)
+        return sum(w * step * -(-n // step) for w, step, n in zip(self._weights, steps, length, strict=True))
 
     def overflow(self, chosen: Chosen) -> int:
         """Return the length beyond the room."""
@@ -110,10 +130,8 @@ class Neighbourhood:
         for crosscut, _, copies in loose:
             for kind, count in crosscut.counts:
                 demand[kind] += count * copies
-        room = None
-        if self._room is not None:
-            used = _lengths(kept, len(self._weights))
-            room = [r - n for r, n in zip(self._room, used, strict=True)]
+        used = _lengths(kept, len(self._weights))
+        room = None if self._room is None else [r - n for r, n in zip(self._room, used, strict=True)]
         now = self._value_in(loose, room)
         try:
             # Overfull widths start at no room; what they lack already is lost either way.
@@ -123,30 +141,48 @@ class Neighbourhood:
             top = float(master.duals.max(initial=0.0))
             lost = 0 if room is None else sum(max(0, -r) for r in room) * OVERFLOW
             gap = (now / WEIGHT - lost) / master.scale - master.value
+            started = 0
+            if self._steps is not None:
+                # Length may grow as long as no more steps are paid for.
+                started = self._started(_lengths([*kept, *loose], len(used)))
+                raw = sum(w * n for w, n in zip(self._weights, used, strict=True)) + now
+                gap += (started - raw) / WEIGHT / master.scale
             if gap < 1e-6 or top <= 0 or self._effort.over():
                 return None
             worth = SCALE / top
             density = [
                 Fraction(float((p + w) / master.scale * worth)) for p, w in zip(master.prices, self._free, strict=True)
             ]
-            slack = [Fraction(gap * worth)] * len(density)
-            columns = None
-            if master.pricing.exact:
-                columns = crosscuts_within(
-                    master.pricing, self._effort, master.values, demand, density, slack, MOST_LISTED
-                )
+            columns = self._listed(demand, density, gap * worth)
         finally:
             master.set_residual(master.demand.counts)
-        if columns is None:
-            columns = self._cheapest_known(demand)
         model = CrosscutModel(master.pricing, self._effort, columns, demand)
-        decision = model.least_overflow(self._weights, room, OVERFLOW * WEIGHT, now + 1, self._units)
+        if self._steps is None:
+            decision = model.least_overflow(self._weights, room, OVERFLOW * WEIGHT, now + 1, self._units)
+        else:
+            below = now + STEP_WORTH * started + 1
+            decision = model.least_steps(self._weights, used, self._steps, STEP_WORTH, below, self._units)
         # What cannot be decided in time was too much at once; what can may be more.
         factor = 0.85 if decision.verdict is Verdict.OPEN else 1.1
         self._freed_blanks = min(FREED_BLANKS[2], max(FREED_BLANKS[0], self._freed_blanks * factor))
         return decision.chosen
 
-    def _cheapest_known(self, demand: np.typing.NDArray[np.int64]) -> list[tuple[Crosscut, int]]:
+    def _listed(self, demand: Whole, density: Sequence[Fraction], gap: float) -> list[tuple[Crosscut, int]]:
+        """Return the crosscuts that lose the least, as many as the model bears."""
+        master = self._master
+        for _ in range(1 if self._steps is None else 3):
+            slack = [Fraction(gap)] * len(density)
+            columns = None
+            if master.pricing.exact:
+                columns = crosscuts_within(
+                    master.pricing, self._effort, master.values, demand, density, slack, MOST_LISTED
+                )
+            if columns is not None:
+                return columns
+            gap /= 3
+        return self._cheapest_known(demand)
+
+    def _cheapest_known(self, demand: Whole) -> list[tuple[Crosscut, int]]:
         """Return the crosscuts of the programme that fit the demand and lose the least."""
         losses = _Losses(self._master)
         proper = [

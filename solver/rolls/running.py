@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import numpy as np
 
 from solver.rolls.closing import SMALL_LIST, close_running
-from solver.rolls.decide import Verdict
 from solver.rolls.dive import dive
 from solver.rolls.master import Floats
 from solver.rolls.neighbourhood import Neighbourhood
 from solver.rolls.standing import Standing
 from solver.rolls.trimming import Chosen
+
+FEW_BLANKS = 80
+"""Blanks up to which it pays to list much before searching around."""
+IDLE = 10
+"""Attempts without gain after which the search turns from length to steps and back."""
 
 
 class Running:
@@ -20,7 +26,9 @@ class Running:
         self._standing = standing
         self._rates = _rates(standing)
         self._best: Chosen | None = None
+        self._stepped: Chosen | None = None
         self._attempts = min(40, max(5, int(standing.demand.counts.sum()) // 5))
+        self._steps = _steps(standing)
 
     def dive(self, dives: int) -> None:
         """Dive a few times and keep the best."""
@@ -42,18 +50,55 @@ class Running:
         if standing.done or self._best is None:
             return
         if standing.pricing.exact:
-            verdict = close_running(standing, most=SMALL_LIST * (effort + 1) // 4, units=0.5 * effort)
-            if verdict is not Verdict.OPEN or standing.done:
-                return
-        rates = self._rates / self._rates.max()
-        search = Neighbourhood(standing.master, standing.effort, standing.chance, rates, None)
-        for _ in range(self._attempts):
+            self._close(effort)
             if standing.done:
                 return
-            better = search.improved(self._best)
+        self._improve(None)
+        if self._steps is not None:
+            self._improve(self._steps)
+
+    def _improve(self, steps: list[int] | None) -> None:
+        """Search around the best for less length, or for fewer started steps."""
+        standing = self._standing
+        if standing.done or self._best is None:
+            return
+        rates = self._rates / self._rates.max()
+        search = Neighbourhood(standing.master, standing.effort, standing.chance, rates, None, steps)
+        found = self._best if steps is None else self._stepped or self._best
+        if self._stepped and steps and search.value(self._best) < search.value(self._stepped):
+            found = self._best
+        idle = 0
+        for _ in range(self._attempts):
+            if standing.done or idle >= IDLE:
+                break
+            better = search.improved(found)
+            idle += 1
             if better is not None:
-                self._best = better
+                idle = idle if search.value(better) == search.value(found) else 0
+                found = better
                 standing.keep_on_best_rolls(better)
+        if steps is None:
+            self._best = found
+        else:
+            self._stepped = found
+
+    def _close(self, effort: int) -> None:
+        """Decide over the crosscuts of the cheapest plans first, then over all that a better plan could hold."""
+        many = int(self._standing.demand.counts.sum()) > FEW_BLANKS
+        most = SMALL_LIST // 3 if many and effort == 1 else SMALL_LIST * (effort + 1) // 2
+        for share, units in ((Fraction(1, 3), 0.5), (Fraction(1), 1.0 if many else 4.0)):
+            if not self._standing.done:
+                close_running(self._standing, most=most, units=units * effort, share=share)
+
+
+def _steps(standing: Standing) -> list[int] | None:
+    """Return the selling step of each width; None where rolls on hand or wholly other offers take part."""
+    steps = [0] * len(standing.demand.widths)
+    for offer in standing.demand.offers:
+        if not offer.running or steps[offer.width]:
+            return None
+        steps[offer.width] = offer.length
+    return steps
 
 
 def _rates(standing: Standing) -> Floats:
