@@ -44,5 +44,5 @@ def least_cost(problem: CuttingStock) -> int:
     solver.parameters.num_workers = 1
     status = solver.solve(model)
     assert status == cp_model.OPTIMAL
-    cost: int = round(solver.objective_value)
-    return cost
+    least: int = round(solver.objective_value)
+    return least
