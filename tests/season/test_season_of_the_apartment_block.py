@@ -2,9 +2,9 @@
 
 Phase 1 is the white building A, phase 2 the bronze building B. The steps in
 the order of the test: plan, cut some, miscut, damaged stick, roll flaw, spoilt
-blank, re-measured, change order, cancelled unit, short delivery, finish; the
-second phase from the leftovers, a third job that wants the same ones, cancel,
-finish.
+blank, re-measured, change order, cancelled unit, short delivery, short shipment,
+finish; the second phase from the leftovers, a third job that wants the same
+ones, cancel, a leftover that is not there, finish.
 """
 
 from __future__ import annotations
@@ -18,13 +18,17 @@ from service.errors import PieceTakenError
 from service.leftovers.records import PieceState, Search
 from service.leftovers.stock import taken_from_rack, with_rack
 from service.rack.rack import Rack
+from solver.catalogue import Hardware
 from solver.events import (
     Cancelled,
     ChangeOrder,
     CrosscutCut,
     DamagedStick,
     EverythingCut,
+    HardwareMissing,
     Miscut,
+    NotThere,
+    RailMissing,
     Remeasured,
     RollFlaw,
     ShortDelivery,
@@ -107,10 +111,20 @@ def test_the_season(season: Season) -> None:
         now = season.revise("phase 1", now, ShortDelivery(stock=line.stock, missing=1))
         assert now.plan.total is not None
 
+    # A bag lacked two corners and a rail is lost on the way: only these are sent again.
+    corner = next(need for need in now.plan.screens[0].needs if need.hardware is Hardware.CORNER)
+    pin = now.problem.pinned_rails[0]
+    now = season.revise(
+        "phase 1",
+        now,
+        HardwareMissing(opening=now.plan.screens[0].opening, hardware=corner.hardware, amount=2),
+        RailMissing(opening=pin.opening, copy=pin.copy, place=pin.place),
+    )
+
     # The rest is cut and phase 1 ends; its offcuts measure 1/16 in less than planned.
     now = season.revise("phase 1", now, EverythingCut())
     assert (now.plan.stick_groups, now.plan.roll_groups) == ((), ())
-    leftovers = season.finish("phase 1", now, short_by=inches(0, 1, 16))
+    leftovers = season.finish("phase 1", short_by=inches(0, 1, 16))
     assert leftovers
 
     # Phase 2 begins with the leftovers and buys no more than it would without them.
@@ -129,9 +143,14 @@ def test_the_season(season: Season) -> None:
     season.cancel("rival")
     assert season.rack.search(TENANT, Search(state=PieceState.RESERVED, job="rival", limit=EVERYTHING)) == []
 
+    # One of the leftovers is not where the rack says it is: something else takes its place.
+    second = season.revise("phase 2", second, NotThere(stock=taken[0].id))
+    scrapped = season.rack.search(TENANT, Search(state=PieceState.SCRAPPED, job="phase 2", limit=EVERYTHING))
+    assert [piece.id for piece in scrapped] == [taken[0].id]
+
     # Phase 2 is cut and ends.
     second = season.revise("phase 2", second, EverythingCut())
-    season.finish("phase 2", second)
+    season.finish("phase 2")
     assert season.rack.search(TENANT, Search(state=PieceState.RESERVED, limit=EVERYTHING)) == []
     assert season.rack.search(TENANT, Search(state=PieceState.EXPECTED, limit=EVERYTHING)) == []
 

@@ -1,19 +1,21 @@
-"""A week of the sample supplier batch, all sixty orders: pooled, shared out, miscut, one order cancelled."""
+"""A week of the sample supplier batch, all sixty orders; then two late orders race for what it leaves over."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
 
+from service.leftovers.settlement import settlement
 from service.rack.rack import Rack
 from solver.check import faults
-from solver.events import Cancelled, ChangeOrder, CrosscutCut, EverythingCut, Miscut, RollFlaw, StickCut
+from solver.events import Cancelled, ChangeOrder, CrosscutCut, EverythingCut, Miscut, Remeasured, RollFlaw, StickCut
 from solver.lengths import Ticks, inches
 from solver.pooling import cost_shares, in_cutting_order
 from solver.revision import candidates
-from tests.season.office import Season, only, sample
+from tests.season.office import Season, bought_new, only, sample
 
 pytestmark = pytest.mark.slow
 ORDERS = [f"S-{number}" for number in range(4101, 4161)]
@@ -63,16 +65,37 @@ def test_the_week(season: Season) -> None:
         (one.opening, one.copy, one.place) for one in candidates(now.problem, now.plan, pin.length)
     ]
 
-    # One order is cancelled and another wants one screen more; pieces cut for the cancelled one serve others.
+    # One order is cancelled, one wants a screen more, one was measured wrong; what is cut serves others.
     cancelled = [o.label for o in now.problem.openings if o.order == "S-4160"]
     more = next(o for o in now.problem.openings if o.order == "S-4101")
+    mended = next(o for o in now.problem.openings if o.order == "S-4102")
     now = season.revise(
         "week",
         now,
         *[Cancelled(opening=label) for label in cancelled],
         ChangeOrder(opening=more.label, quantity=more.quantity + 1),
+        Remeasured(
+            opening=mended.label,
+            widths=tuple(Ticks(width - inches(0, 1, 4)) for width in mended.widths),
+            heights=mended.heights,
+        ),
     )
     assert {share.order for share in cost_shares(now.problem, now.plan)} == set(ORDERS[:-1])
 
     now = season.revise("week", now, EverythingCut())
-    assert season.finish("week", now)
+    assert season.finish("week", short_by=inches(0, 1, 16))
+
+    # Two late orders are planned at the same moment, each with the leftovers of the week: no piece goes to both.
+    orders = ("S-4103", "S-4104")
+    late = {order: bought_new(only(batch, [o for o in batch.openings if o.order == order], order)) for order in orders}
+    with ThreadPoolExecutor(max_workers=2) as threads:
+        plans = dict(zip(late, threads.map(lambda order: season.plan(order, late[order]), late), strict=True))
+    taken = {order: set(settlement(plan).taken) for order, plan in plans.items()}
+    assert taken["S-4103"]
+    assert not taken["S-4103"] & taken["S-4104"]
+
+    # One of them is cancelled, the other is cut.
+    season.cancel("S-4104")
+    last = season.revise("S-4103", plans["S-4103"], EverythingCut())
+    assert set(last.begun) == taken["S-4103"]
+    season.finish("S-4103")
