@@ -8,6 +8,7 @@
     ├── BusyError          too many ask for the same at once; later there is room
     ├── PartFailedError    a part of a job failed for good; the message names it
     ├── StoreDownError     the job store cannot be reached just now
+    ├── UnstorableError    something that the job store cannot keep, now or later
     ├── UnknownKeyError    no such API key
     ├── AddressError       a web address that nothing is sent to
     ├── SettingsError      a setting of the service that makes no sense
@@ -22,6 +23,7 @@
         ├── MoveError      a state that cannot follow the present one
         ├── StaleClaimError    a claim that somebody else has taken over
         ├── QueueFullError     the tenant has too much waiting already
+        ├── TooManyQuestionsError  as many questions are being worked on as may be
         ├── KeyReusedError     one idempotency key for two different requests
         ├── UnknownHookError
         └── TooManyHooksError
@@ -65,6 +67,10 @@ class PartFailedError(ServiceError):
 
 class StoreDownError(ServiceError):
     """The job store cannot be reached just now; the same call may go through later."""
+
+
+class UnstorableError(ServiceError, ValueError):
+    """Something that the job store cannot keep, such as a NUL character; trying again does not help."""
 
 
 class UnknownKeyError(ServiceError, LookupError):
@@ -121,6 +127,10 @@ class StaleClaimError(JobError):
 
 class QueueFullError(JobError):
     """The tenant has as many parts waiting as it may have."""
+
+
+class TooManyQuestionsError(JobError):
+    """As many questions about plans are being worked on as may be; ask again later."""
 
 
 class KeyReusedError(JobError):

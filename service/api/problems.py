@@ -22,8 +22,10 @@ from service.errors import (
     StaleClaimError,
     StoreDownError,
     TooManyHooksError,
+    TooManyQuestionsError,
     UnknownHookError,
     UnknownJobError,
+    UnstorableError,
 )
 
 MEDIA_TYPE = "application/problem+json"
@@ -37,6 +39,7 @@ _STATUS_OF: dict[type[JobError], tuple[HTTPStatus, str]] = {
     UnknownHookError: (HTTPStatus.NOT_FOUND, "unknown-webhook"),
     TooManyHooksError: (HTTPStatus.CONFLICT, "too-many-webhooks"),
     QueueFullError: (HTTPStatus.TOO_MANY_REQUESTS, "queue-full"),
+    TooManyQuestionsError: (HTTPStatus.TOO_MANY_REQUESTS, "too-many-questions"),
 }
 
 
@@ -93,6 +96,7 @@ def answer_with_problems(app: FastAPI) -> None:
     app.add_exception_handler(RequestValidationError, _invalid)
     app.add_exception_handler(JobError, _job_error)
     app.add_exception_handler(StoreDownError, _store_down)
+    app.add_exception_handler(UnstorableError, _unstorable)
 
 
 def _http_error(request: Request, error: Exception) -> Response:
@@ -143,6 +147,11 @@ def _store_down(request: Request, error: Exception) -> Response:
         kind="store-down",
         headers={"Retry-After": "5"},
     )
+
+
+def _unstorable(request: Request, error: Exception) -> Response:
+    _LOG.error("request failed: unstorable", path=request.url.path, why=str(error))
+    return problem(HTTPStatus.UNPROCESSABLE_ENTITY, "the request holds a character or a number that cannot be kept")
 
 
 class Defects:

@@ -25,6 +25,7 @@ _TICK_SECONDS = 0.2
 _CONNECT_SECONDS = 10.0
 _SLOTS = 16
 _QUEUE_SECONDS = 3_600.0
+"""How long a call may wait in the cluster's own queue, beyond its deadline."""
 
 
 class DaskCluster:
@@ -59,7 +60,7 @@ class DaskCluster:
         try:
             client = self._connected()
             future = client.submit(_guarded, call, self._topic, key=key, pure=False, retries=0)
-            return self._awaited(client, future, stop)
+            return self._awaited(client, future, stop, _QUEUE_SECONDS + call.seconds)
         except (OSError, TimeoutError, RuntimeError, ValueError) as error:
             return Lost(f"the cluster does not answer: {error}")
         finally:
@@ -87,8 +88,8 @@ class DaskCluster:
                 self._client.subscribe_topic(self._topic, self._heard)
             return self._client
 
-    def _awaited(self, client: Any, future: Any, stop: Stop) -> Outcome:
-        end = time.monotonic() + _QUEUE_SECONDS
+    def _awaited(self, client: Any, future: Any, stop: Stop, seconds: float) -> Outcome:
+        end = time.monotonic() + seconds
         while time.monotonic() < end:
             if future.done():
                 return self._ended(future)

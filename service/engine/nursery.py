@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 import queue
+import re
 import socket
 import subprocess
 import sys
@@ -17,6 +18,10 @@ from concurrent.futures import Future
 from dataclasses import dataclass
 from typing import IO
 
+_TAKEN_ALONG = re.compile(
+    "PATH|HOME|LANG|LC_.*|TZ|TMPDIR|PYTHON.*|VIRTUAL_ENV|LD_LIBRARY_PATH|NUMBA_.*|COV.*|CI|SYSTEMROOT"
+)
+"""Variables that a child may see. Passwords and access keys stay here: a child reads files of strangers."""
 _ONE_THREAD_EACH = dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"), "1")
 
 
@@ -74,7 +79,7 @@ def _start(modules: tuple[str, ...]) -> Child:
             pass_fds=[theirs.fileno()],
             start_new_session=True,
             cwd="/",  # a folder that nobody removes meanwhile
-            env=os.environ | _ONE_THREAD_EACH,
+            env={name: value for name, value in os.environ.items() if _TAKEN_ALONG.fullmatch(name)} | _ONE_THREAD_EACH,
         )
     return Child(process, ours, words)
 

@@ -23,7 +23,7 @@ from service.engine.calls import (
     Stopped,
 )
 from service.engine.nursery import NURSERY
-from service.engine.wire import Inbox, Sign, send
+from service.engine.wire import Inbox, NonsenseError, Sign, send
 
 _TICK_SECONDS = 0.1
 _START_SECONDS = 60.0
@@ -55,6 +55,7 @@ class Slot:
             if missing is not None:
                 self.close()
                 return missing
+        self._inbox.most = call.memory
         deadline = time.monotonic() + call.seconds
         head = f"{call.task} {call.memory}\n".encode()
         try:
@@ -65,6 +66,8 @@ class Slot:
             outcome = Overran(call.seconds)
         except (EOFError, ConnectionError):
             outcome = self._autopsy()
+        except NonsenseError as error:
+            outcome = Crashed("answered nonsense", str(error))
         if not isinstance(outcome, Answered | Raised):
             self.close()
         return outcome
@@ -94,7 +97,7 @@ class Slot:
         while time.monotonic() < deadline:
             try:
                 messages = self._incoming()
-            except (EOFError, ConnectionError):
+            except (EOFError, ConnectionError, NonsenseError):
                 how = self._autopsy()
                 return Lost(f"a child process did not start: {how.how}\n{how.trace}")
             if any(sign is Sign.READY for sign, _ in messages):

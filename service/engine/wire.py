@@ -20,6 +20,9 @@ class Sign(Enum):
     MEMORY = b"m"
 
 
+_SIGNS = {sign.value for sign in Sign}
+
+
 def send(line: socket.socket, sign: Sign, body: bytes = b"") -> None:
     """Send one message."""
     line.sendall(_HEAD.pack(sign.value, len(body)))
@@ -52,18 +55,34 @@ def _exactly(line: socket.socket, length: int) -> bytes:
     return bytes(body)
 
 
-class Inbox:
-    """The receiving end for one who must not wait: bytes go in as they come, whole messages come out."""
+class NonsenseError(Exception):
+    """What came is no message, or a larger one than is taken."""
 
-    def __init__(self) -> None:
+
+class Inbox:
+    """The receiving end for one who must not wait: bytes go in as they come, whole messages come out.
+
+    A message of more than ``most`` bytes is refused by its head, before it comes.
+    """
+
+    def __init__(self, most: int = 1 << 20) -> None:
         self._bytes = bytearray()
+        self.most = most
 
     def messages(self, received: bytes) -> list[tuple[Sign, bytes]]:
-        """Return every message that is complete with these bytes."""
+        """Return every message that is complete with these bytes.
+
+        Raises
+        ------
+        NonsenseError
+            If they are no message, or a larger one than is taken.
+        """
         self._bytes += received
         complete = []
         while len(self._bytes) >= _HEAD.size:
             sign, length = _HEAD.unpack_from(self._bytes)
+            if sign not in _SIGNS or length > self.most:
+                raise NonsenseError(f"a message {sign!r} of {length} bytes, where {self.most} are taken")
             if len(self._bytes) < _HEAD.size + length:
                 break
             complete.append((Sign(sign), bytes(self._bytes[_HEAD.size : _HEAD.size + length])))

@@ -40,7 +40,7 @@ class Wish:
     @property
     def fingerprint(self) -> str:
         """What two uses of one idempotency key must have in common."""
-        said = f"{self.upload.digest}\n{self.upload.name}\n{self.settings.model_dump_json()}"
+        said = f"{self.upload.digest}\n{self.upload.name}\n{self.settings.model_dump_json(exclude_defaults=True)}"
         return hashlib.sha256(said.encode()).hexdigest()
 
 
@@ -178,7 +178,7 @@ class Desk:
 
 
 def _seen(ledger: Ledger, tenant: str, job_id: str) -> Job:
-    job = ledger.job(job_id)
+    job = ledger.job(job_id) if job_id.isalnum() else None
     if job is None or job.tenant != tenant:
         raise UnknownJobError("there is no such job")
     return job
@@ -188,7 +188,7 @@ def _new_job(wish: Wish, now: float) -> Job:
     return Job(
         id=secrets.token_hex(12),
         tenant=wish.tenant,
-        name=wish.settings.name or wish.upload.name,
+        name="".join(letter for letter in wish.settings.name if letter.isprintable()) or wish.upload.name,
         settings=wish.settings,
         upload=wish.upload,
         created=now,

@@ -18,6 +18,9 @@ def up_to_date(engine: Engine) -> None:
     config.set_main_option("script_location", str(Path(__file__).parent / "migrations"))
     with engine.begin() as connection:
         if engine.dialect.name == "postgresql":
+            # A step may take long on large tables, and those who start meanwhile wait for it.
+            for patience in ("statement_timeout", "lock_timeout", "idle_in_transaction_session_timeout"):
+                connection.execute(text(f"SET LOCAL {patience} = 0"))
             connection.execute(text("SELECT pg_advisory_xact_lock(:number)"), {"number": _LOCK})
         config.attributes["connection"] = connection
         command.upgrade(config, "head")

@@ -26,8 +26,9 @@ _OPEN = [_QUEUED, _RUNNING]
 class SqlLedger:
     """Records behind one connection, within one transaction."""
 
-    def __init__(self, connection: Connection, clock: Callable[[], float] = time.time) -> None:
+    def __init__(self, connection: Connection, clock: Callable[[], float] = time.time, *, look: bool = False) -> None:
         self._connection = connection
+        self._look = look
         self._clock = clock
         self._postgresql = connection.dialect.name == "postgresql"
 
@@ -38,8 +39,9 @@ class SqlLedger:
         return self._clock()
 
     def job(self, job_id: str) -> Job | None:
-        """Return a job, its row locked where the database locks rows."""
-        jobs = self._jobs(select(JOBS).where(JOBS.c.id == job_id).with_for_update())
+        """Return a job, its row locked for a change where the database locks rows."""
+        query = select(JOBS).where(JOBS.c.id == job_id)
+        jobs = self._jobs(query if self._look else query.with_for_update())
         return jobs[0] if jobs else None
 
     def jobs(self, tenant: str, states: Collection[JobState], start: PageStart | None, limit: int) -> list[Job]:
@@ -99,9 +101,9 @@ class SqlLedger:
         return bool(self._connection.scalar(query))
 
     def part(self, part_id: str) -> Part | None:
-        """Return a part, its row locked where the database locks rows."""
-        query = select(PARTS).where(PARTS.c.id == part_id).with_for_update()
-        row = self._connection.execute(query).mappings().first()
+        """Return a part, its row locked for a change where the database locks rows."""
+        query = select(PARTS).where(PARTS.c.id == part_id)
+        row = self._connection.execute(query if self._look else query.with_for_update()).mappings().first()
         return None if row is None else part_of(row)
 
     def add_parts(self, parts: Sequence[Part]) -> None:

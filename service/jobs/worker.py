@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import threading
 import time
+import traceback
 from collections.abc import Callable, Mapping
 from datetime import UTC, datetime
 
@@ -72,7 +73,14 @@ class Worker:
             log.info("part no longer wanted")
             return
         try:
-            self._insist(lambda: self._commit(claim, outcome, log), unwanted, leaving)
+            try:
+                self._insist(lambda: self._commit(claim, outcome, log), unwanted, leaving)
+            except StaleClaimError:
+                raise
+            except Exception as error:
+                # Handed out again it would go the same way, for ever.
+                spoilt = Raised("".join(traceback.format_exception(error)))
+                self._insist(lambda: self._commit(claim, spoilt, log), unwanted, leaving)
         except StaleClaimError:
             log.info("part was handed to somebody else")
 
@@ -81,6 +89,8 @@ class Worker:
             call = self._call(claim)
         except (OSError, StoreDownError) as error:
             return Lost(f"the input could not be read: {error}")
+        except Exception:
+            return Raised(traceback.format_exc())
         return self._engine.run(call, stop, _Reporter(self._bench, claim))
 
     def _call(self, claim: Claim) -> Call:
@@ -246,8 +256,8 @@ class _Reporter:
         if now < self._next_at:
             return
         self._next_at = now + _PROGRESS_EVERY_SECONDS
-        progress: Progress = from_json(Progress, report)
         try:
+            progress: Progress = from_json(Progress, report)
             self._bench.progress(self._claim, progress.cost, progress.bound)
-        except (StaleClaimError, StoreDownError) as error:
+        except (StaleClaimError, StoreDownError, ValueError) as error:
             _LOG.info("progress not noted", part=self._claim.part.name, why=str(error))

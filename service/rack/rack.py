@@ -17,9 +17,9 @@ from contextlib import nullcontext
 from dataclasses import asdict, replace
 from typing import Any, TypeVar
 
-from sqlalchemy.exc import DBAPIError, SQLAlchemyError
+from sqlalchemy.exc import DataError, DBAPIError, SQLAlchemyError
 
-from service.errors import PieceTakenError, RackFullError, StoreDownError, UnknownPieceError
+from service.errors import PieceTakenError, RackFullError, StoreDownError, UnknownPieceError, UnstorableError
 from service.jobs.migrate import up_to_date as jobs_up_to_date
 from service.jobs.sql_store import sql_engine
 from service.leftovers.records import ALPHABET, NewPiece, PieceState, RackPiece, RackRules, Search
@@ -277,6 +277,8 @@ class Rack:
             try:
                 with self._lock, self._engine.begin() as connection:
                     return work(Shelves(connection))
+            except DataError as error:
+                raise UnstorableError(f"the rack cannot keep this: {error.orig}") from error
             except DBAPIError as error:
                 if last or getattr(error.orig, "sqlstate", None) not in _CLASHES:
                     raise StoreDownError(f"the rack does not answer: {error.orig}") from error

@@ -154,3 +154,26 @@ def _wait_until(done: Callable[[], bool], seconds: float = 10) -> None:
     while not done():
         assert time.monotonic() < end, "waited too long"
         time.sleep(0.02)
+
+
+def test_a_child_sees_no_password(guard: Guard, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("SCREENBATCH_DATABASE", "postgresql+psycopg://me:secret@db/jobs")
+    monkeypatch.setenv("AWS_SECRET_ACCESS_KEY", "secret")
+    fresh = Guard(modules=())
+    outcome = fresh.run(call("environment"))
+    fresh.close()
+    assert isinstance(outcome, Answered)
+    assert not {name for name in outcome.answer.decode().split() if name.startswith(("SCREENBATCH", "AWS"))}
+
+
+@pytest.mark.parametrize(
+    "written",
+    [b"a" + (1 << 40).to_bytes(8, "big"), b"?" + bytes(8)],
+    ids=["an answer larger than its memory", "no message at all"],
+)
+def test_nonsense_from_a_child_counts_as_its_crash(written: bytes) -> None:
+    guard = Guard(modules=())
+    outcome = guard.run(call("write_on_the_line", written))
+    guard.close()
+    assert isinstance(outcome, Crashed)
+    assert outcome.how == "answered nonsense"

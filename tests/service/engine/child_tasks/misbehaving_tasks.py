@@ -62,3 +62,13 @@ def chatter(payload: bytes, report: Report) -> bytes:
     print("x" * 1_000_000)
     subprocess.run([sys.executable, "-c", "print('y' * 1000000)"], check=True)
     return b"done"
+
+
+def environment(payload: bytes, report: Report) -> bytes:
+    return "\n".join(sorted(os.environ)).encode()
+
+
+def write_on_the_line(payload: bytes, report: Report) -> None:
+    """Send bytes of one's own, as a file that has taken over its reader can."""
+    os.write(int(sys.argv[1]), payload)
+    time.sleep(10)
