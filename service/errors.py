@@ -23,7 +23,6 @@
         ├── MoveError      a state that cannot follow the present one
         ├── StaleClaimError    a claim that somebody else has taken over
         ├── QueueFullError     the tenant has too much waiting already
-        ├── TooManyQuestionsError  as many questions are being worked on as may be
         ├── KeyReusedError     one idempotency key for two different requests
         ├── UnknownHookError
         └── TooManyHooksError
@@ -127,10 +126,6 @@ class StaleClaimError(JobError):
 
 class QueueFullError(JobError):
     """The tenant has as many parts waiting as it may have."""
-
-
-class TooManyQuestionsError(JobError):
-    """As many questions about plans are being worked on as may be; ask again later."""
 
 
 class KeyReusedError(JobError):

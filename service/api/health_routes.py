@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from http import HTTPStatus
 
+import anyio
+from anyio.to_thread import run_sync
 from fastapi import APIRouter, Response
 
 from service.api.office import Office
@@ -11,10 +13,14 @@ from service.api.problems import described, problem
 from service.api.schemas import Health
 from service.measures import MEDIA_TYPE
 
+_PATIENCE_SECONDS = 2.0
+"""A store that takes longer is not there; who asks on threads of their own wait for nobody's requests."""
+
 
 def health_routes(office: Office) -> APIRouter:
     """Return the routes that a supervisor asks."""
     routes = APIRouter(tags=["health"])
+    askers = anyio.CapacityLimiter(4)
 
     @routes.get("/health/live")
     async def live() -> Health:
@@ -22,9 +28,11 @@ def health_routes(office: Office) -> APIRouter:
         return Health(status="live")
 
     @routes.get("/health/ready", response_model=Health, responses=described(503))
-    def ready() -> Health | Response:
+    async def ready() -> Health | Response:
         """Say whether jobs can be taken in and worked on: store, files and workers."""
-        wrong = office.unready()
+        wrong = "the job store does not answer"
+        with anyio.move_on_after(_PATIENCE_SECONDS):
+            wrong = await run_sync(office.unready, abandon_on_cancel=True, limiter=askers)
         if wrong:
             return problem(HTTPStatus.SERVICE_UNAVAILABLE, wrong, kind="not-ready", headers={"Retry-After": "5"})
         return Health(status="ready")

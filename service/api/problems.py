@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 from http import HTTPStatus
 from typing import Any
 
@@ -10,6 +11,7 @@ from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from pydantic import BaseModel, Field
 from starlette.exceptions import HTTPException
+from starlette.requests import ClientDisconnect
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Match
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
@@ -22,7 +24,6 @@ from service.errors import (
     StaleClaimError,
     StoreDownError,
     TooManyHooksError,
-    TooManyQuestionsError,
     UnknownHookError,
     UnknownJobError,
     UnstorableError,
@@ -30,6 +31,7 @@ from service.errors import (
 
 MEDIA_TYPE = "application/problem+json"
 _LOG = structlog.get_logger()
+_FULL = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
 
 _STATUS_OF: dict[type[JobError], tuple[HTTPStatus, str]] = {
     UnknownJobError: (HTTPStatus.NOT_FOUND, "unknown-job"),
@@ -39,7 +41,6 @@ _STATUS_OF: dict[type[JobError], tuple[HTTPStatus, str]] = {
     UnknownHookError: (HTTPStatus.NOT_FOUND, "unknown-webhook"),
     TooManyHooksError: (HTTPStatus.CONFLICT, "too-many-webhooks"),
     QueueFullError: (HTTPStatus.TOO_MANY_REQUESTS, "queue-full"),
-    TooManyQuestionsError: (HTTPStatus.TOO_MANY_REQUESTS, "too-many-questions"),
 }
 
 
@@ -171,6 +172,9 @@ class Defects:
 
         try:
             await self.app(scope, receive, noticed)
+        except ClientDisconnect:
+            # Who hung up in the middle of a request hears no answer.
+            return
         except Exception as error:
             if started or scope["type"] != "http":
                 raise
@@ -180,6 +184,15 @@ class Defects:
 def _defect(path: str, error: Exception) -> Response:
     if isinstance(error, OSError):
         _LOG.error("request failed: files", path=path, why=str(error))
-        return problem(HTTPStatus.INSUFFICIENT_STORAGE, "the upload could not be kept; try again later", kind="storage")
+        if error.errno in _FULL:
+            return problem(
+                HTTPStatus.INSUFFICIENT_STORAGE, "the upload could not be kept; try again later", kind="storage"
+            )
+        return problem(
+            HTTPStatus.SERVICE_UNAVAILABLE,
+            "the files of jobs cannot be reached just now; try again",
+            kind="files-down",
+            headers={"Retry-After": "5"},
+        )
     _LOG.error("request failed", path=path, exc_info=error)
     return problem(HTTPStatus.INTERNAL_SERVER_ERROR, "a fault of the service; report it if it stays")
