@@ -143,6 +143,9 @@ class Rules:
     )
     useful_offcut: Ticks = _length(inches(12), "shortest rail offcut worth keeping", shop=True)
     # Cutting table
+    mesh_stages: int = _count(
+        2, "stages of mesh cutting: 2 for one blank a strip, 3 for several behind each other", shop=True
+    )
     selvage_trim: Ticks = _length(inches(0, 1, 4), "cut off each edge of a roll", shop=True)
     crosscut_extra: Ticks = _length(Ticks(0), "mesh lost at every crosscut", shop=True)
     longest_crosscut: Ticks = _length(Ticks(0), "longest crosscut the table takes; 0 for no limit", shop=True)
@@ -205,5 +208,7 @@ class Rules:
                 raise RecordError(f"rule {rule.name} is {value}; write 0 or more")
             if rule.metadata["kind"] is RuleKind.AREA:
                 square_ticks(value)
+        if self.mesh_stages not in (2, 3):
+            raise RecordError(f"rule mesh_stages is {self.mesh_stages}; write 2 or 3")
         if self.size_step == 0:
             raise RecordError("rule size_step is 0; write the shop's tape step, for example 1/16 in or 1 mm")

@@ -101,6 +101,8 @@ def _crosscut_faults(where: str, crosscut: Crosscut, offer: RollStock, rules: Ru
             if blank.across > strip.width:
                 rule = f"blank {blank.opening} {blank.copy} is no wider than its strip"
                 yield Fault(where=where, rule=rule, amount=blank.across - strip.width)
+        if rules.mesh_stages == 2 and len(strip.blanks) > 1:
+            yield Fault(where=where, rule="in two stages a strip holds one blank", amount=len(strip.blanks) - 1)
         if not strip.blanks:
             yield Fault(where=where, rule="every strip holds a blank", amount=1)
         if along > crosscut.length:

@@ -66,6 +66,10 @@ def roll_nesting(part: BlankPart, rolls: Iterable[RollWidth]) -> RollNesting:
         rolls=tuple(rolls),
         crosscut_extra=part.rules.crosscut_extra,
         longest_crosscut=part.rules.longest_crosscut,
+        stages=part.rules.mesh_stages,
+        # A side strip keeps its selvage.
+        useful_width=max(0, part.rules.useful_mesh_width - part.rules.selvage_trim),
+        useful_length=part.rules.useful_mesh_length,
     )
 
 

@@ -54,7 +54,9 @@ class RollNesting:
     """Blanks to be cut from rolls at least cost.
 
     ``crosscut_extra`` of roll length is lost at every crosscut;
-    ``longest_crosscut`` 0 means no limit; ``stages`` is 2 or 3.
+    ``longest_crosscut`` 0 means no limit; ``stages`` is 2 or 3. A roll end or a
+    side strip of at least ``useful_width`` by ``useful_length`` is of use again:
+    it never costs money, but decides between plans of one cost.
     """
 
     blanks: tuple[Blank, ...]
@@ -62,6 +64,8 @@ class RollNesting:
     crosscut_extra: int = 0
     longest_crosscut: int = 0
     stages: int = 2
+    useful_width: int = 0
+    useful_length: int = 0
 
     def __post_init__(self) -> None:
         """Refuse a problem that is not in the stated shape."""

@@ -1,4 +1,4 @@
-"""Of plans that cost the same, the one that leaves the most useful roll ends."""
+"""Of plans that cost the same, the one that leaves the most to be used again."""
 
 from __future__ import annotations
 
@@ -15,18 +15,33 @@ from solver.rolls.standing import Standing
 ATTEMPTS = 12
 
 
-def useful_ends(demand: Demand, filled: Filled) -> int:
-    """Return how useful the ends of the rolls are: the sum of (width x length)^2, so that one long end beats two short.
+def useful_leftovers(demand: Demand, filled: Filled) -> tuple[int, int]:
+    """Return how useful what is left of whole rolls is; of two plans of one cost the greater is better.
 
-    Whole rolls alone count: what is left of running length stays with the supplier.
+    First the area that is of use again: roll ends in full, side strips at half
+    their area, since they are harder to place; both only from the least useful
+    size up. Then the sum of (width x length)^2 of the ends, so that one long end
+    beats two short. What is left of running length stays with the supplier.
     """
-    total = 0
+    problem = demand.problem
+    width_least, length_least = max(1, problem.useful_width), max(1, problem.useful_length)
+    area = squares = 0
     for roll in filled:
         offer = demand.offers[roll.offer]
-        if not offer.running:
-            used = sum(crosscut.length * copies for crosscut, copies in roll.crosscuts)
-            total += roll.copies * (int(demand.widths[offer.width]) * (offer.length - used)) ** 2
-    return total
+        if offer.running:
+            continue
+        across = problem.rolls[offer.number].width
+        used = sum(crosscut.length * copies for crosscut, copies in roll.crosscuts)
+        left = (problem.rolls[offer.number].length or 0) - used * demand.length_unit
+        if across >= width_least and left >= length_least:
+            area += 2 * across * left * roll.copies
+        squares += roll.copies * (across * left) ** 2
+        for crosscut, copies in roll.crosscuts:
+            beside = across - crosscut.width * demand.width_unit
+            along = (crosscut.length - demand.extra) * demand.length_unit
+            if beside >= width_least and along >= length_least:
+                area += beside * along * copies * roll.copies
+    return area, squares
 
 
 def tidy(standing: Standing) -> None:
@@ -80,5 +95,6 @@ def _keep_if_tidier(standing: Standing, filled: Filled) -> None:
     complete = all(count[kind] == wanted for kind, wanted in enumerate(demand.counts.tolist()))
     if not complete or standing.best is None or standing.keep(filled):
         return
-    if cost_of(demand, filled) == standing.cost and useful_ends(demand, filled) > useful_ends(demand, standing.best):
+    same = cost_of(demand, filled) == standing.cost
+    if same and useful_leftovers(demand, filled) > useful_leftovers(demand, standing.best):
         standing.best = filled

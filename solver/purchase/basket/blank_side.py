@@ -20,6 +20,7 @@ from solver.rolls.demand import ordered_demand
 from solver.rolls.effort import Effort
 from solver.rolls.master import Master
 from solver.rolls.model import Blank, NestedRoll, RollWidth
+from solver.rolls.slices import slice_cut
 from solver.sticks.effort import Effort as WorkCount
 
 WHOLE_SUMS = (1 << 22, 1 << 44)
@@ -46,7 +47,8 @@ class BlankSide:
         self._demand = ordered_demand(self.problem)
         self._count = count
         self._effort = Effort(count.limits)
-        self._master = Master(CrosscutPricing(self._demand, self._effort), self._effort)
+        self._pricing = CrosscutPricing(self._demand, self._effort)
+        self._master = Master(self._pricing, self._effort)
 
     @property
     def resources(self) -> tuple[int, ...]:
@@ -60,7 +62,9 @@ class BlankSide:
             room[offer.width] += offer.length * amounts[offer.number]
         self._master.fix_rolls(room, self._master.weights * 0)
         before = self._effort.work
-        found = self._master.generate(300)
+        # What crosscuts of one blank a strip can hold says nothing of three stages; slices hold for both.
+        two = self.problem.stages == 2
+        found = self._master.generate(300) if two else slice_cut(self._pricing, self._effort)
         self._count.spend(self._effort.work - before)
         if found is None or not found.need:
             return None

@@ -324,6 +324,18 @@ def test_a_crosscut_longer_than_the_table_is_found() -> None:
     assert broken["no longer than the cutting table takes"] == inches(1, 1, 4)
 
 
+def test_two_blanks_in_one_strip_are_three_stages() -> None:
+    def doubled(roll_: CutRoll) -> Changes:
+        strip = roll_.crosscuts[0].strips[0]
+        stacked = replace(strip, blanks=strip.blanks * 2)
+        return {"crosscuts": (replace(roll_.crosscuts[0], strips=(stacked,)),)}
+
+    two, three = Rules(mesh_stages=2), Rules(mesh_stages=3)
+    rule = "in two stages a strip holds one blank"
+    assert rules_broken(with_roll(doubled), replace(good_problem(), rules=two))[rule] == 1
+    assert rule not in rules_broken(with_roll(doubled), replace(good_problem(), rules=three))
+
+
 def test_what_every_crosscut_loses_counts_against_the_roll() -> None:
     rules = Rules(crosscut_extra=inches(1))
     broken = rules_broken(good_plan(), replace(good_problem(), rules=rules))

@@ -78,6 +78,18 @@ def test_every_crosscut_loses_its_extra() -> None:
     assert (cut.used, cut.left) == (inches(102), inches(1_098))
 
 
+def test_in_three_stages_blanks_follow_each_other_in_a_strip() -> None:
+    # Beside a blank of 24 x 80 lie two of 24 x 40 in one strip; in two stages the second needs a crosscut of its own.
+    runs = (blanks("A", inches(24), inches(80)), blanks("B", inches(24), inches(40), 2))
+    foot = roll("48 in by the foot", price=100, length=None, step=inches(12))
+    used = {}
+    for stages in (2, 3):
+        rules = Rules(selvage_trim=Ticks(0), mesh_stages=stages)
+        (cut,) = roll_group(blank_part(*runs, rolls=(foot,), rules=rules), limits()).rolls
+        used[stages] = cut.used
+    assert used == {2: inches(120), 3: inches(80)}
+
+
 def test_the_roll_end_and_wide_side_strips_are_leftovers() -> None:
     # A blank of 28 x 40 on 48 in: a side strip of 20 x 40 and an end of 48 x 1,160.
     group = roll_group(blank_part(blanks("A", inches(28), inches(40)), rules=EXACT), limits())
