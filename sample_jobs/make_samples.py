@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import sys
 from pathlib import Path
 
@@ -20,6 +21,9 @@ def main(folder: Path) -> None:
     write_job_workbook(folder / "apartment_block.xlsx", APARTMENT_BLOCK)
     write_job_workbook(folder / "supplier_batch.xlsx", SUPPLIER_BATCH)
     write_faulty(folder / "faulty.xlsx")
+    if folder == HERE:
+        # The pages offer this one wherever the program is installed.
+        shutil.copy(folder / "apartment_block.xlsx", HERE.parent / "service" / "web" / "sample")
 
 
 if __name__ == "__main__":

@@ -74,6 +74,24 @@ class Limits:
         seconds = max(min(self.seconds, 2 * self.seconds / among), min(self.seconds, _LEAST_SECONDS))
         return replace(self, work=work, seconds=seconds)
 
+    def counting(self, unit: int) -> Limits:
+        """Return the limits for a calculation that counts cost in lots of ``unit``; its reports say the whole cost.
+
+        Examples
+        --------
+        >>> told = []
+        >>> Limits(report=told.append).counting(5).report(Progress(cost=7, bound=None))
+        >>> told
+        [Progress(cost=35, bound=None)]
+        """
+
+        def report(progress: Progress) -> None:
+            cost = None if progress.cost is None else progress.cost * unit
+            bound = None if progress.bound is None else progress.bound * unit
+            self.report(Progress(cost=cost, bound=bound))
+
+        return replace(self, report=report)
+
 
 _LEAST_WORK = 2_000
 _LEAST_SECONDS = 4.0

@@ -10,7 +10,7 @@ from typing import Annotated, Any
 from urllib.parse import quote
 
 from fastapi import APIRouter, Header, Response
-from starlette.responses import JSONResponse
+from starlette.responses import JSONResponse, StreamingResponse
 
 from service.api.job_routes import JobId, Tenant, matches
 from service.api.office import Office
@@ -19,7 +19,8 @@ from service.deliverables import DELIVERABLES, REVISION_DOCUMENTS, XLSX
 from service.engine.asking import CHECKED
 from service.errors import MoveError, UnknownJobError
 from service.job_json import job_schema
-from service.jobs.records import Job, JobState
+from service.jobs.files import pieces
+from service.jobs.records import Attachment, Job, JobState
 
 XLSM = "application/vnd.ms-excel.sheet.macroEnabled.12"
 ODS = "application/vnd.oasis.opendocument.spreadsheet"
@@ -62,11 +63,13 @@ def _add_document(routes: APIRouter, office: Office, name: str, media_type: str)
         if_none_match: Annotated[str | None, Header(description="The ETag of the last answer.")] = None,
     ) -> Response:
         job = office.desk.job(tenant, job_id)
-        digest = _digest(job, name)
+        kept = _document(job, name)
+        digest = kept.digest
         headers = {"ETag": f'"{digest}"', "Content-Disposition": disposition(job, name)}
         if if_none_match is not None and matches(if_none_match, headers["ETag"]):
             return Response(status_code=HTTPStatus.NOT_MODIFIED, headers=headers)
-        return Response(office.files.get(digest), media_type=media_type, headers=headers)
+        headers["Content-Length"] = str(kept.size)
+        return StreamingResponse(pieces(office.files, digest), media_type=media_type, headers=headers)
 
     routes.add_api_route(
         f"/jobs/{{job_id}}/{name}",
@@ -79,10 +82,10 @@ def _add_document(routes: APIRouter, office: Office, name: str, media_type: str)
     )
 
 
-def _digest(job: Job, name: str) -> str:
+def _document(job: Job, name: str) -> Attachment:
     for document in job.documents:
         if document.name == name:
-            return document.digest
+            return document
     if job.state is not JobState.DONE:
         raise MoveError(f"the job is {job.state.value}; its documents are there when it is done")
     raise UnknownJobError(f"the job has no {name}")

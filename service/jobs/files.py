@@ -31,11 +31,38 @@ class FileStore(Protocol):
             If nothing is kept under that digest.
         """
 
+    def open(self, digest: str) -> BinaryIO:
+        """Return content as a file to read from, in pieces and from any place; the caller closes it.
+
+        Raises
+        ------
+        FileNotFoundError
+            If nothing is kept under that digest.
+        """
+
     def remove(self, digest: str) -> None:
         """Forget content, if it is there."""
 
     def older_than(self, seconds: float) -> Iterator[str]:
         """Yield the digests of what was kept or last used that long ago."""
+
+
+def pieces(files: FileStore, digest: str) -> Iterator[bytes]:
+    """Return content a megabyte at a time, so that a large document is never in memory as a whole.
+
+    Raises
+    ------
+    FileNotFoundError
+        If nothing is kept under that digest.
+    """
+    kept = files.open(digest)
+
+    def read() -> Iterator[bytes]:
+        with kept:
+            while piece := kept.read(_CHUNK):
+                yield piece
+
+    return read()
 
 
 class FolderFiles:
@@ -74,6 +101,10 @@ class FolderFiles:
     def get(self, digest: str) -> bytes:
         """Return content."""
         return self._place(digest).read_bytes()
+
+    def open(self, digest: str) -> BinaryIO:
+        """Return content as a file to read from."""
+        return self._place(digest).open("rb")
 
     def remove(self, digest: str) -> None:
         """Forget content, if it is there."""

@@ -51,6 +51,11 @@ class ObjectFiles:
         content: bytes = self._store.cat_file(self._place(digest))
         return content
 
+    def open(self, digest: str) -> BinaryIO:
+        """Return content as a file to read from; the library fetches it block by block."""
+        opened: BinaryIO = self._store.open(self._place(digest), "rb")
+        return opened
+
     def remove(self, digest: str) -> None:
         """Forget content, if it is there."""
         place = self._place(digest)

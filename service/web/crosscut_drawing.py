@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from service.documents.amounts import unit_length
+from service.documents.amounts import shop_length, shop_text
 from service.documents.lookup.records import BlankSpot, CrosscutRun
-from solver.lengths import Ticks, Unit, length_text
+from solver.lengths import Ticks, Unit
 
 WIDTH = 320
 """Width of the drawing in its own units; on the narrowest phone one unit is about a pixel."""
@@ -60,7 +60,7 @@ def crosscut_drawing(run: CrosscutRun, unit: Unit) -> CrosscutDrawing:
     boxes = tuple(_box(nth, spot, unit, scaled) for nth, spot in enumerate(run.blanks, start=1))
     edges = {scaled(edge) for start, width in run.strips for edge in (start, start + width)}
     blanks = "one blank" if len(run.blanks) == 1 else f"{len(run.blanks)} blanks"
-    size = f"{unit_length(run.length, unit)} of a roll {unit_length(run.roll_width, unit)} wide"
+    size = f"{shop_length(run.length, unit)} of a roll {shop_length(run.roll_width, unit)} wide"
     return CrosscutDrawing(
         title=f"Crosscut {run.numbers}, {size}, to scale: {blanks}",
         height=scaled(run.length),
@@ -71,7 +71,7 @@ def crosscut_drawing(run: CrosscutRun, unit: Unit) -> CrosscutDrawing:
 
 def _box(nth: int, spot: BlankSpot, unit: Unit, scaled: Scale) -> BlankBox:
     width, height = scaled(spot.across), scaled(spot.along)
-    across, along = length_text(spot.across, unit), length_text(spot.along, unit)
+    across, along = shop_text(spot.across, unit), shop_text(spot.along, unit)
     ways = ((str(nth), f"{across} x {along}"), (str(nth), across, f"x {along}"), (str(nth),), ())
     lines = next(way for way in ways if _fits(way, width, height))
     return BlankBox(
@@ -86,5 +86,7 @@ def _fits(lines: tuple[str, ...], width: float, height: float) -> bool:
 
 def order_of_cutting(run: CrosscutRun, unit: Unit) -> str:
     """Return what to do at the table in one sentence: pull off, rip, trim."""
-    strips = ", ".join(length_text(Ticks(width), unit) for _, width in run.strips)
-    return f"Cut off {unit_length(run.length, unit)}, rip {strips} wide, trim each strip to its blanks."
+    strips = ", ".join(shop_text(Ticks(width), unit) for _, width in run.strips)
+    trims = len(run.blanks) > len(run.strips) or any(spot.along < run.length for spot in run.blanks)
+    ripped = f"{strips} {unit.value} wide" + (", then trim each strip to its blanks" if trims else "")
+    return f"Cut off {shop_length(run.length, unit)}, rip {ripped}."

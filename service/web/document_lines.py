@@ -46,8 +46,10 @@ class DocumentLine:
     """A document on offer."""
 
     name: str
+    title: str
     words: str
     size: str
+    paper: bool
 
 
 def document_lines(job: Job) -> tuple[DocumentLine, ...]:
@@ -55,7 +57,13 @@ def document_lines(job: Job) -> tuple[DocumentLine, ...]:
     shown = [document for document in job.documents if document.name not in KEPT_BACK]
     shown.sort(key=_order)
     return tuple(
-        DocumentLine(name=document.name, words=_words(document.name), size=size_words(document.size))
+        DocumentLine(
+            name=document.name,
+            title=_title(document.name),
+            words=_words(document.name),
+            size=size_words(document.size),
+            paper=document.name.endswith(".pdf"),
+        )
         for document in shown
     )
 
@@ -71,6 +79,17 @@ def size_words(size: int) -> str:
     if size < 1_000_000:
         return f"{max(1, round(size / 1_000)):,} kB"
     return f"{size / 1_000_000:,.1f} MB"
+
+
+def _title(name: str) -> str:
+    """Return what the shop calls a document.
+
+    Examples
+    --------
+    >>> _title("stick-sheets.pdf"), _title("plan.json")
+    ('Stick sheets', 'Plan')
+    """
+    return PurePath(name).name.partition(".")[0].replace("-", " ").capitalize()
 
 
 def _order(document: Attachment) -> int:

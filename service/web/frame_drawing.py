@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from service.documents.amounts import shop_text
 from service.documents.lookup.records import OpeningSizes
-from solver.lengths import Unit, length_text
+from solver.lengths import Unit
 from solver.openings import Mounting, Side
 from solver.plan import Place
 
@@ -54,7 +55,7 @@ def frame_drawing(sizes: OpeningSizes, unit: Unit) -> FrameDrawing:
     inside = Box(x=24.0 + face, y=30.0 + face, width=width - 2 * face, height=height - 2 * face)
     sprung = sizes.mounting in _SPRUNG and sizes.deepest_side
     side = Side(sizes.deepest_side) if sprung else None
-    width_text, height_text = length_text(row.frame_width, unit), length_text(row.frame_height, unit)
+    width_text, height_text = shop_text(row.frame_width, unit), shop_text(row.frame_height, unit)
     held = f", springs at the {side.value}, pull tabs at the {side.opposite.value}" if side else ""
     return FrameDrawing(
         title=f"Screen {row.label} seen from inside, to scale: {width_text} wide, {height_text} high{held}",

@@ -16,8 +16,8 @@ from service.jobs.records import Attachment, Job
 from service.web.seam import PageOffice
 from service.web.settings_form import FormError, settings_of
 
-SAMPLE = Path(__file__).parents[2] / "sample_jobs" / "apartment_block.xlsx"
-"""The sample job of the checkout; where it is missing the pages do not offer it."""
+SAMPLE = Path(__file__).parent / "sample" / "apartment_block.xlsx"
+"""The sample job; it ships with the program."""
 
 _MOST_FIELDS = 200
 _LONGEST_FIELD = 1 << 18

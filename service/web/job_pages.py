@@ -19,6 +19,7 @@ from service.web.answer_pages import ended_page
 from service.web.document_lines import document_lines
 from service.web.hand_in import again
 from service.web.page_route import PageRoute
+from service.web.part_measure import PartMeasures
 from service.web.progress_words import part_lines, progress_sentence
 from service.web.questions import answers_of, worksheet
 from service.web.rendering import page
@@ -36,6 +37,7 @@ def job_pages(office: PageOffice, shelf: Shelf) -> APIRouter:
     """Return the routes that show a job and take answers."""
     routes = APIRouter(route_class=PageRoute, include_in_schema=False, prefix="/page/jobs/{job_id}")
     desk = office.desk
+    measures = PartMeasures(office.files)
 
     @routes.get("")
     def job_page(job_id: JobId, request: Request) -> Response:
@@ -62,7 +64,7 @@ def job_pages(office: PageOffice, shelf: Shelf) -> APIRouter:
             return page(
                 "cells.html", job=job, sheet=sheet, can_park=can_park, capped=len(job.findings) >= FINDINGS_KEPT
             )
-        lines, sentence = part_lines(view), progress_sentence(view)
+        lines, sentence = part_lines(view, measures.of), progress_sentence(view)
         return page("ended.html" if job.state.ended else "progress.html", job=job, lines=lines, sentence=sentence)
 
     @routes.get("/progress")
@@ -75,7 +77,7 @@ def job_pages(office: PageOffice, shelf: Shelf) -> APIRouter:
         if job.version == version:
             return Response(status_code=HTTPStatus.NO_CONTENT)
         view = desk.view(tenant, job_id)
-        answer = page("progress_parts.html", lines=part_lines(view))
+        answer = page("progress_parts.html", lines=part_lines(view, measures.of))
         answer.headers["X-Job-Version"] = str(view.job.version)
         answer.headers["X-Status"] = quote(progress_sentence(view))
         return answer

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from service.documents.certainty import percent_above
 from service.jobs.desk import JobView
-from service.jobs.records import JobState, Part, PartState, Task
+from service.jobs.records import Job, JobState, Part, PartState, Task
+from service.web.part_measure import PartMeasure
 from service.web.shelf import has_plan
 
 _STATES = {
@@ -27,12 +29,22 @@ _TASKS = {
 }
 
 
+MeasureOf = Callable[[Job, Part], PartMeasure | None]
+"""Says what the numbers of a part count."""
+
+
+def _unknown(job: Job, part: Part) -> PartMeasure | None:
+    del job, part
+    return None
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class PartLine:
     """A part in words. ``sure`` is how close its bound is to its cost, in whole per mille for a bar."""
 
     name: str
     state: str
+    worth: str
     gap: str
     sure: int | None
     trouble: str
@@ -63,20 +75,31 @@ def progress_sentence(view: JobView) -> str:
     return f"{words}: {done:,} of {len(solving):,} groups done."
 
 
-def part_lines(view: JobView) -> tuple[PartLine, ...]:
-    """Return a line for each part that bears on where the job stands."""
+def part_lines(view: JobView, measure: MeasureOf = _unknown) -> tuple[PartLine, ...]:
+    """Return a line for each part that bears on where the job stands; ``measure`` says what its numbers count."""
     last_check = max((part.number for part in view.parts if part.task is Task.CHECK), default=0)
-    return tuple(_line(part) for part in view.parts if part.number >= last_check)
+    return tuple(_line(part, measure(view.job, part)) for part in view.parts if part.number >= last_check)
 
 
-def _line(part: Part) -> PartLine:
+def _line(part: Part, measure: PartMeasure | None) -> PartLine:
     return PartLine(
         name=_TASKS.get(part.task, part.name),
         state={PartState.QUEUED: "waiting", PartState.RUNNING: "at work"}.get(part.state, part.state.value),
+        worth=_worth(part, measure),
         gap=_gap(part),
         sure=_sure(part),
         trouble=part.trouble,
     )
+
+
+def _worth(part: Part, measure: PartMeasure | None) -> str:
+    """Return cost and bound in money or material: ``419.40 USD; cannot be under 410.00 USD``."""
+    if part.cost is None or measure is None or part.state in (PartState.CANCELLED, PartState.FAILED):
+        return ""
+    cost = measure.text(part.cost)
+    if part.bound is None or part.bound <= 0 or part.bound >= part.cost:
+        return cost
+    return f"{cost}; cannot be under {measure.text(part.bound)}"
 
 
 def _gap(part: Part) -> str:

@@ -13,10 +13,12 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 from starlette.responses import HTMLResponse
 
+from service.documents.amounts import shop_length
 from service.jobs.records import SEVERAL
+from service.sheets.findings import Finding
 from service.web.fractions import set_fractions, svg_fractions
 from service.web.shelf import has_plan
-from solver.lengths import Ticks, Unit, length_text
+from solver.lengths import Ticks, Unit
 
 _HEADERS = {
     "Cache-Control": "no-cache",
@@ -69,16 +71,18 @@ def _environment() -> Environment:
         "both_units": _both_units,
         "moment": _moment,
         "shown_name": _shown_name,
+        "where_it_is": _where_it_is,
         "thousands": lambda number: f"{number:,}",
     }
     environment.tests["planned"] = has_plan
+    environment.tests["match_cell"] = lambda cell: cell[:1].isalpha()
     environment.globals["static_address"] = static_address
     return environment
 
 
 def _length(length: Ticks, unit: Unit) -> Markup:
     """Return a length as the shop reads it, with its unit."""
-    return set_fractions(f"{length_text(length, unit)} {unit.value}")
+    return set_fractions(shop_length(length, unit))
 
 
 def _both_units(length: Ticks, unit: Unit) -> Markup:
@@ -86,6 +90,13 @@ def _both_units(length: Ticks, unit: Unit) -> Markup:
     other = Unit.MM if unit is Unit.INCH else Unit.INCH
     small = Markup('<small class="other-unit">{}</small>').format(_length(length, other))
     return Markup("{} {}").format(_length(length, unit), small)
+
+
+def _where_it_is(finding: Finding) -> str:
+    """Return the cell of a finding, or its row: ``openings!D4``, ``sticks, row 5``, ``the file``."""
+    if finding.sheet and finding.cell.isdecimal():
+        return f"{finding.sheet}, row {finding.cell}"
+    return finding.address or "the file"
 
 
 def _shown_name(name: str) -> str:

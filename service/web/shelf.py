@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import secrets
+import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -53,7 +54,8 @@ class Shelf:
             os.utime(path)
         except FileNotFoundError:
             arriving = self._folder / f"{secrets.token_hex(8)}.arriving"
-            arriving.write_bytes(self._files.get(digest))
+            with self._files.open(digest) as kept, arriving.open("xb") as copy:
+                shutil.copyfileobj(kept, copy, 1 << 20)
             arriving.rename(path)
             self._let_go(path)
         return path

@@ -47,7 +47,6 @@ def start_pages(office: PageOffice) -> APIRouter:
             labels=label_fields(),
             seconds_on_offer=SECONDS,
             upload_mb=office.upload_bytes >> 20,
-            sample=SAMPLE.is_file(),
         )
 
     @routes.get("/")
@@ -70,14 +69,12 @@ def start_pages(office: PageOffice) -> APIRouter:
 
     @routes.post("/page/sample")
     def plan_the_sample(request: Request) -> Response:
-        _sample_there()
         job = desk.accept(sample_wish(tenant_of(request), office))
         office.wake()
         return seen(job.id)
 
     @routes.get("/page/sample.xlsx")
     def sample() -> Response:
-        _sample_there()
         headers = {"Content-Disposition": f'attachment; filename="{SAMPLE.name}"'}
         return Response(SAMPLE.read_bytes(), media_type=XLSX, headers=headers)
 
@@ -104,11 +101,6 @@ def start_pages(office: PageOffice) -> APIRouter:
 def seen(job_id: str) -> RedirectResponse:
     """Return the answer that leads to a job's page, so that loading it again sends no form again."""
     return RedirectResponse(f"/page/jobs/{job_id}", status_code=HTTPStatus.SEE_OTHER)
-
-
-def _sample_there() -> None:
-    if not SAMPLE.is_file():
-        raise HTTPException(HTTPStatus.NOT_FOUND, "The sample job is not installed here.")
 
 
 def _page_start(before: str) -> PageStart | None:

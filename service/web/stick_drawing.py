@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
-from service.documents.amounts import unit_length
+from service.documents.amounts import shop_length, shop_text
 from service.documents.lookup.records import StickRun
-from solver.lengths import Ticks, Unit, length_text
+from solver.lengths import Ticks, Unit
 
 _ROOM_FOR_LENGTH = 0.085
 _ROOM_FOR_NUMBER = 0.03
@@ -69,7 +69,7 @@ def stick_drawing(run: StickRun, unit: Unit, longest: Ticks) -> StickDrawing:
 
     def add(stretch: Stretch, start: Ticks, length: Ticks, nth: int = 0) -> None:
         if length > 0:
-            segments.append(_segment(stretch, start, length, longest, nth, length_text(length, unit)))
+            segments.append(_segment(stretch, start, length, longest, nth, shop_text(length, unit)))
 
     add(Stretch.TRIM, Ticks(0), run.start_trim)
     at = run.start_trim
@@ -77,9 +77,9 @@ def stick_drawing(run: StickRun, unit: Unit, longest: Ticks) -> StickDrawing:
         add(Stretch.RAIL, at, length, nth)
         at = Ticks(at + length + run.kerf)
     add(Stretch.KEPT if run.kept else Stretch.SCRAP, Ticks(run.length - run.offcut), run.offcut)
-    lengths = ", ".join(length_text(length, unit) for length in run.rails)
-    rest = f"then {unit_length(run.offcut, unit)} {'kept' if run.kept else 'scrap'}" if run.offcut else "nothing left"
-    title = f"Stick {run.numbers}, {unit_length(run.length, unit)} long, to scale: {lengths}, {rest}"
+    lengths = ", ".join(shop_text(length, unit) for length in run.rails)
+    rest = f"then {shop_length(run.offcut, unit)} {'kept' if run.kept else 'scrap'}" if run.offcut else "nothing left"
+    title = f"Stick {run.numbers}, {shop_length(run.length, unit)} long, to scale: {lengths}, {rest}"
     return StickDrawing(title=title, segments=tuple(segments))
 
 

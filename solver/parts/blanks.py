@@ -36,7 +36,7 @@ def roll_group(part: BlankPart, limits: Limits) -> RollGroup:
         raise ProblemError((roll_shortage(part, offers),))
     problem = roll_nesting(part, [_roll_width(offer, unit, priced=priced) for offer in offers])
     try:
-        answer = nest(problem, limits)
+        answer = nest(problem, limits.counting(unit))
     except ProblemError as error:
         raise ProblemError((roll_shortage(part, offers),)) from error
     hand = by_hand(problem)

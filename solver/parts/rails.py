@@ -51,7 +51,7 @@ def stick_group(part: RailPart, limits: Limits) -> StickGroup:
     unit = _cost_unit(offers, priced=priced)
     problem = cutting_stock(part, [_stock_length(offer, unit, priced=priced) for offer in offers])
     try:
-        answer = cut(problem, limits, ties=None)
+        answer = cut(problem, limits.counting(unit), ties=None)
     except ProblemError as error:
         raise ProblemError((stick_shortage(part, offers),)) from error
     hand = by_hand(problem)

@@ -84,6 +84,29 @@ function progress(box) {
   timer = window.setTimeout(look, pause);
 }
 
+/* Where several cells are open, taking a proposal writes it into its field; all are sent together. */
+function takeProposals(form) {
+  const takes = [...form.querySelectorAll("[data-take]")];
+  if (form.querySelectorAll(".own input").length < 2) return;
+  const told = form.querySelector("[data-taken]");
+  for (const take of takes) {
+    take.addEventListener("click", (event) => {
+      event.preventDefault();
+      const cell = take.closest(".cell");
+      const field = cell.querySelector(".own input");
+      field.value = take.dataset.take;
+      tell();
+    });
+  }
+  const fields = [...form.querySelectorAll(".own input")];
+  const tell = () => {
+    const filled = fields.filter((field) => field.value.trim()).length;
+    for (const field of fields) field.closest(".cell").classList.toggle("answered", field.value.trim() !== "");
+    told.textContent = filled ? `${filled} of ${fields.length} answered` : "";
+  };
+  form.addEventListener("input", tell);
+}
+
 function sendOnce(form) {
   form.addEventListener("submit", (event) => {
     if (form.dataset.sent) event.preventDefault();
@@ -96,4 +119,5 @@ document.documentElement.classList.add("script");
 localTimes(document);
 document.querySelectorAll("[data-drop]").forEach(dropZone);
 document.querySelectorAll("[data-progress]").forEach(progress);
+document.querySelectorAll("form.cells").forEach(takeProposals);
 document.querySelectorAll("form[method=post]").forEach(sendOnce);

@@ -10,7 +10,7 @@ import pytest
 
 from service.jobs.bench import Bench
 from service.jobs.desk import Desk
-from service.jobs.files import FolderFiles
+from service.jobs.files import FolderFiles, pieces
 from service.jobs.memory_store import MemoryStore
 from service.jobs.records import Attachment
 from service.jobs.sweep import Sweep
@@ -81,3 +81,24 @@ def _wish_for(digest: str):  # type: ignore[no-untyped-def]
     from dataclasses import replace
 
     return replace(a_wish(), upload=Attachment(name="a.xlsx", digest=digest, size=4))
+
+
+def test_content_can_be_read_from_any_place_without_fetching_it_whole(tmp_path: Path) -> None:
+    files = FolderFiles(tmp_path)
+    digest = files.put(b"openings and sticks")
+    with files.open(digest) as kept:
+        kept.seek(13)
+        assert kept.read() == b"sticks"
+
+
+def test_content_comes_in_pieces_of_a_megabyte(tmp_path: Path) -> None:
+    files = FolderFiles(tmp_path)
+    content = bytes(2_500_000)
+    read = list(pieces(files, files.put(content)))
+    assert b"".join(read) == content
+    assert max(map(len, read)) == 1 << 20
+
+
+def test_what_is_not_kept_is_missing_at_once(tmp_path: Path) -> None:
+    with pytest.raises(FileNotFoundError):
+        pieces(FolderFiles(tmp_path), "a" * 64)

@@ -61,11 +61,11 @@ def test_a_file_becomes_a_plan_that_can_be_fetched(browser: Browser, address: st
         expect(page.get_by_role("heading", level=1)).to_contain_text("two windows")
         expect(page.get_by_text("Read before cutting and fitting")).to_be_visible()
         with page.expect_download() as fetched:
-            page.get_by_role("link", name="plan.json").click()
+            page.get_by_role("link", name="Plan, json").click()
         plan = json.loads(Path(fetched.value.path()).read_text(encoding="utf-8"))
         assert [screen["opening"] for screen in plan["screens"]] == ["Kitchen", "Bath"]
         with page.expect_download() as fetched:
-            page.get_by_role("link", name="purchase-list.csv").click()
+            page.get_by_role("link", name="Purchase list, csv").click()
         assert fetched.value.suggested_filename.endswith("purchase-list.csv")
         rows = list(csv.DictReader(io.StringIO(Path(fetched.value.path()).read_text(encoding="utf-8-sig"))))
         assert len(rows) == len(plan["purchases"])
@@ -102,6 +102,18 @@ def test_questions_are_answered_with_a_click_and_the_plan_follows(browser: Brows
         plan_shown(page)
         page.get_by_role("link", name="Checks", exact=True).click()
         expect(page.get_by_role("table", name="Cells answered on this page").get_by_role("row")).to_have_count(3)
+
+
+def test_proposals_taken_one_by_one_are_sent_together(browser: Browser, address: str) -> None:
+    with opened(browser, address) as page:
+        hand_in(page, IN_DOUBT)
+        expect(page.get_by_role("status")).to_contain_text("3 cells are in doubt", timeout=60_000)
+        page.get_by_role("button", name="Take 41 7/16").click()
+        expect(page.get_by_text("1 of 3 answered")).to_be_visible()
+        expect(page.locator(".answered input")).to_have_value("41 7/16")
+        assert hindrances(page) == []
+        page.get_by_role("button", name="Send what I wrote").click()
+        expect(page.get_by_role("status")).to_contain_text("2 cells are in doubt", timeout=60_000)
 
 
 def test_a_faulty_cell_is_mended_on_the_page_and_a_hopeless_row_left_out(browser: Browser, address: str) -> None:
@@ -155,7 +167,7 @@ def test_a_shared_service_asks_for_the_key_and_then_shows_the_pages(browser: Bro
         hand_in(page, TWO_WINDOWS)
         plan_shown(page)
         with page.expect_download() as fetched:
-            page.get_by_role("link", name="plan.json").click()
+            page.get_by_role("link", name="Plan, json").click()
         assert json.loads(Path(fetched.value.path()).read_text(encoding="utf-8"))["screens"]
 
 

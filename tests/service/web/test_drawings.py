@@ -108,7 +108,7 @@ def test_a_size_that_does_not_fit_is_broken_into_lines_then_left_out() -> None:
 
 def test_the_order_at_the_table_is_crosscut_rip_trim() -> None:
     run = crosscut(spot(inches(20), inches(40)), spot(inches(18), inches(40)))
-    assert order_of_cutting(run, Unit.INCH) == "Cut off 50 in, rip 20, 18 wide, trim each strip to its blanks."
+    assert order_of_cutting(run, Unit.INCH) == "Cut off 50 in, rip 20, 18 in wide, then trim each strip to its blanks."
 
 
 def opening(

@@ -10,6 +10,7 @@ from httpx import Client
 from service.api.office import TENANT
 from service.engine.bundle import unpack
 from service.jobs.records import Job
+from service.web.hand_in import SAMPLE
 from tests.service.web.office_in_memory import OfficeInMemory, browser
 
 ROWS = b"label,width,height\nA,30,40\n"
@@ -114,3 +115,8 @@ def test_what_stands_beside_the_pages_is_kept_by_the_browser_until_it_changes(cl
     assert "immutable" in kept.headers["cache-control"]
     assert client.get("/static/old/page.css").headers["cache-control"] == "no-cache"
     assert client.get("/static/old/rendering.py").status_code == 404
+
+
+def test_the_sample_that_ships_with_the_program_is_the_one_in_the_samples() -> None:
+    samples = Path(__file__).parents[3] / "sample_jobs"
+    assert SAMPLE.read_bytes() == (samples / SAMPLE.name).read_bytes()
