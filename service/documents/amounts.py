@@ -142,12 +142,15 @@ def buy_text(line: PurchaseLine, unit: Unit) -> str:
 
 
 def need_text(need: Need, unit: Unit) -> str:
-    """Return what a screen needs of one hardware and where it goes, such as ``2 tension spring, top side``."""
+    """Return what a screen needs of one hardware and where it goes, such as ``2 tension springs, top side``."""
     named = need_name(need, unit)
     return f"{named}, {need.place}" if need.place else named
 
 
 def need_name(need: Need, unit: Unit) -> str:
-    """Return what a screen needs of one hardware, such as ``4 corner 5/16``."""
+    """Return what a screen needs of one hardware, such as ``4 corners 5/16``."""
     amount = amount_text(need.amount, unit, by_length=need.hardware.by_length)
-    return f"{amount} {need.hardware.value} {need.fits}".strip()
+    word = need.hardware.value
+    if need.amount > 1 and not need.hardware.by_length:
+        word += "es" if word.endswith("ch") else "s"
+    return f"{amount} {word} {need.fits}".strip()

@@ -64,8 +64,8 @@ def frame_drawing(sizes: OpeningSizes, unit: Unit) -> FrameDrawing:
         inside=inside,
         bars=_bars(sizes, inside, face),
         joints=_joints(outside, inside, mitred=sizes.mitred),
-        springs=_on_side(side, outside, face) if side else (),
-        tabs=_on_side(side.opposite, outside, face) if side else (),
+        springs=_on_side(side, outside, face, _count(sizes, "spring")) if side else (),
+        tabs=_on_side(side.opposite, outside, face, _count(sizes, "pull tab")) if side else (),
         width_text=width_text,
         height_text=height_text,
     )
@@ -100,10 +100,17 @@ def _joints(outside: Box, inside: Box, *, mitred: bool) -> tuple[tuple[float, fl
     return tuple(joints)
 
 
-def _on_side(side: Side, outside: Box, face: float) -> tuple[tuple[float, float], ...]:
+def _count(sizes: OpeningSizes, word: str) -> int:
+    """Return how many of a hardware the screen's list counts: its lines begin with the number."""
+    counts = (line.split(maxsplit=1) for line in sizes.hardware)
+    return sum(int(count) for count, what in counts if count.isdecimal() and word in what.partition(",")[0])
+
+
+def _on_side(side: Side, outside: Box, face: float, count: int) -> tuple[tuple[float, float], ...]:
     centre_x, centre_y = outside.x + outside.width / 2, outside.y + outside.height / 2
+    shares = [(nth + 1) / (count + 1) - 0.5 for nth in range(count)]
     if side in (Side.TOP, Side.BOTTOM):
         y = outside.y + face / 2 if side is Side.TOP else outside.y + outside.height - face / 2
-        return tuple((round(centre_x + share * outside.width, 1), round(y, 1)) for share in (-0.25, 0.25))
+        return tuple((round(centre_x + share * outside.width, 1), round(y, 1)) for share in shares)
     x = outside.x + face / 2 if side is Side.LEFT else outside.x + outside.width - face / 2
-    return tuple((round(x, 1), round(centre_y + share * outside.height, 1)) for share in (-0.25, 0.25))
+    return tuple((round(x, 1), round(centre_y + share * outside.height, 1)) for share in shares)

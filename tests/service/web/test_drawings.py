@@ -140,7 +140,7 @@ def opening(
         rails=tuple(("cross bar", bar) for bar in bars),
         blank_width=width,
         blank_height=height,
-        hardware=(),
+        hardware=("3 tension springs, left side, the deepest channel", "2 pull tabs, right side", "1 label"),
         arithmetic=(),
     )
 
@@ -152,6 +152,8 @@ def test_a_frame_keeps_its_proportions() -> None:
 
 def test_springs_are_drawn_on_the_deepest_side_and_tabs_opposite() -> None:
     drawing = frame_drawing(opening(inches(30), inches(40), side="left"), Unit.INCH)
+    assert len(drawing.springs) == 3
+    assert len(drawing.tabs) == 2
     assert all(x < drawing.inside.x for x, _ in drawing.springs)
     assert all(x > drawing.inside.x + drawing.inside.width for x, _ in drawing.tabs)
     assert drawing.title.endswith("springs at the left, pull tabs at the right")
