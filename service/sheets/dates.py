@@ -15,7 +15,8 @@ from solver.notation import Doubt
 
 _MONTHS = {
     "jan": 1, "feb": 2, "mar": 3, "mär": 3, "apr": 4, "may": 5, "mai": 5, "jun": 6, "jul": 7, "aug": 8, "sep": 9,
-    "oct": 10, "okt": 10, "nov": 11, "dec": 12, "dez": 12,
+    "oct": 10, "okt": 10, "nov": 11, "dec": 12, "dez": 12, "mrz": 3, "fév": 2, "fev": 2, "avr": 4, "aoû": 8, "aou": 8,
+    "déc": 12, "ene": 1, "abr": 4, "ago": 8, "dic": 12, "juin": 6, "juil": 7,
 }  # fmt: skip
 _NAMED = re.compile(r"(?:([0-9]{1,2})[-. /]*)?([^\W\d_]{3,9})\.?(?:[-. /]*([0-9]{1,4}))?")
 _NUMBERS = re.compile(r"([0-9]{1,4})([-./])([0-9]{1,2})\2([0-9]{1,4})(?:[ T][0-9:.]+)?")
@@ -57,7 +58,7 @@ def date_in_text(text: str) -> datetime.date | None:
         return None
     if named := _NAMED.fullmatch(plain):
         day, name, behind = named.groups()
-        month = _MONTHS.get(name.lower()[:3])
+        month = _MONTHS.get(name.lower()[:4]) or _MONTHS.get(name.lower()[:3])
         if month is None or (day is None and behind is None):
             return None
         if day is None and behind is not None and len(behind) <= 2 and int(behind) in (32, 64):

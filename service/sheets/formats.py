@@ -41,6 +41,8 @@ _BUILT_IN: dict[int, str] = {
 
 _QUOTED = re.compile(r'"([^"]*)"|\\(.)|_.|\*.')
 _CURRENCY = re.compile(r"\[\$[^\]-]+(-[0-9A-Fa-f]+)?\]|[$€£¥]")
+_LANGUAGE = re.compile(r"\[\$-[^\]]*\]")
+"""Names the language of a date or number and no currency."""
 _BRACKETS = re.compile(r"\[[^\]]*\]")
 _ELAPSED = re.compile(r"\[(h+|m+|s+)\]", re.IGNORECASE)
 _UNITS = {
@@ -70,7 +72,7 @@ def number_format(code: str) -> Format:
     >>> number_format("d-mmm").family, number_format("[h]:mm").family
     (<Family.DATE: 'date'>, <Family.TIME: 'time'>)
     """  # noqa: E501
-    first = _first_section(code)
+    first = _LANGUAGE.sub("", _first_section(code))
     if _CURRENCY.search(_QUOTED.sub(lambda found: found[1] or found[2] or "", first)):
         return Format(Family.SHOWN, Shape.CURRENCY)
     literal = "".join((found[1] or found[2] or "") for found in _QUOTED.finditer(first)).strip().lower()

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import Enum
 
@@ -13,6 +14,12 @@ from service.sheets.verdicts import Asked, CellVerdict, Held, Wrong, from_notati
 from solver.lengths import Ticks, inches, length_text, ticks
 from solver.lengths import Unit as ShopUnit
 from solver.notation import Comma, Doubt, read_length, read_number
+
+_ERROR_TEXT = re.compile(r"#[^\W\d_][\w/]*[!?]?|Err:[0-9]+|#{2,}")
+
+
+_NUMBER_AND_UNIT = re.compile(r"([0-9]+(?:\.[0-9]+)?) ?(?:mm|cm|m|in|ft)?")
+_MOST_STEPS = 4
 
 
 class Role(Enum):
@@ -46,8 +53,45 @@ class LengthCells:
         """Return the verdict on one cell that is not blank."""
         verdict = self._read(value)
         if isinstance(verdict, Held):
-            return self._in_range(verdict, value)
+            verdict = self._in_range(verdict, value)
+        if isinstance(verdict, Asked) and verdict.kind != Doubt.DATE.value:
+            return self._sound(verdict, value)
         return verdict
+
+    def _sound(self, asked: Asked, value: Value) -> CellVerdict:
+        """Return the question with a proposal that can stand in the cell; a wrong one is never offered.
+
+        Only what became a date keeps the fraction that was typed, which shows what happened to the column.
+        """
+        proposal, last = asked.proposal, asked
+        for _ in range(_MOST_STEPS):
+            verdict = self._read(proposal)
+            if isinstance(verdict, Held):
+                verdict = self._in_range(verdict, proposal)
+            if isinstance(verdict, Held):
+                message = asked.message if last is asked else f"{asked.message}; but {last.message}"
+                return replace(asked, message=message, proposal=proposal)
+            if isinstance(verdict, Wrong) or last.kind == Doubt.TAPE.value:
+                # A number rounded to the tape in the wrong unit would stay rounded in the right one.
+                break
+            last, proposal = verdict, verdict.proposal
+        shown = cell_text(value)
+        if self.role is Role.OPENING and (instead := self._elsewhere(shown)) is not None:
+            message = f"{shown} cannot be a side of an opening as it stands; write {instead} if that is meant"
+            return Asked(Doubt.UNIT.value, message, instead)
+        return Wrong(f"{shown} cannot be understood as it stands; measure again, or write the reading, {self._such_as}")
+
+    def _elsewhere(self, shown: str) -> str | None:
+        """Return a number with the unit in which it would make a side, or None."""
+        number = _NUMBER_AND_UNIT.fullmatch(shown.strip())
+        if number is None:
+            return None
+        for unit in ("mm", "m", "cm", "in"):
+            proposal = f"{number[1]} {unit}"
+            verdict = self._read(proposal)
+            if isinstance(verdict, Held) and self._plausible(Decimal(verdict.value)):
+                return proposal
+        return None
 
     def _read(self, value: Value) -> CellVerdict:
         match value:
@@ -74,7 +118,7 @@ class LengthCells:
 
     def _text(self, text: str) -> CellVerdict:
         plain = text.strip()
-        if plain.startswith("#") and plain[1:].strip("/!?").isalnum():
+        if _ERROR_TEXT.fullmatch(plain):
             return fault_verdict(Fault(plain))
         if (date := date_in_text(plain)) is not None:
             return date_verdict(date, plain)

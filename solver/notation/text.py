@@ -10,25 +10,37 @@ from solver.errors import LengthError
 from solver.lengths import Ticks, ticks
 from solver.notation.answers import Doubt, Doubtful, Refused, Result, Understood
 from solver.notation.numbers import Comma, nearest_tape, plain_number, read_number, written
-from solver.notation.tidy import tidy
+from solver.notation.tidy import SMALL_DIGITS, tidy
 
 _NUMBER = r"[0-9.,]*[0-9]|[0-9]{1,3}(?: [0-9]{3})+(?:[.,][0-9]+)?"
 _METRIC_NUMBER = rf"{_NUMBER}|[0-9]{{1,3}}(?:'[0-9]{{3}})+(?:[.,][0-9]+)?"
 _LONGEST_TEXT = 60
-_INCH_WORD = r'(?:"|inches|inch|in\b\.?)'
+_INCH_WORD = r'(?:"|inches|inch|ins\b\.?|in\b\.?|zoll|pouces?|pulgadas?)'
 _FEET_WORD = r"(?:'|feet|foot|ft\b\.?)"
 _METRIC_WORDS = {
     "mm": "mm", "millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm",
     "cm": "cm", "centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm",
+    "zentimeter": "cm", "millimètres": "mm", "centimètres": "cm", "milímetros": "mm", "centímetros": "cm",
     "m": "m", "metre": "m", "metres": "m", "meter": "m", "meters": "m",
 }  # fmt: skip
 _METRIC = re.compile(rf"({_METRIC_NUMBER}) ?({'|'.join(sorted(_METRIC_WORDS, key=len, reverse=True))})\.?")
 _DECIMAL = re.compile(rf"({_NUMBER}) ?({_INCH_WORD})?")
 _FEET = re.compile(rf"({_NUMBER}) ?{_FEET_WORD}(?: ?-? ?(.+))?")
-_TAPE = re.compile(rf"(?:([0-9]+)(?: and | ?& ?|-| ))?([0-9]+) ?/ ?([0-9]+)( ?{_INCH_WORD})?")
+_TAPE = re.compile(rf"(?:([0-9]+)(?: and | ?& ?|-| ))?([0-9]+) ?/ ?([0-9]+)(?:ths?|nds?)?( ?{_INCH_WORD})?")
 _LIKE_TAPE = re.compile(rf"([0-9]+) ?(?:[.,_+*]|- | -| \.|{_INCH_WORD}) ?([0-9]+) ?[/\\|] ?([0-9]+)( ?{_INCH_WORD})?")
 _BACKSLASH = re.compile(rf"([0-9]+)[ -]([0-9]+) ?[\\|] ?([0-9]+)( ?{_INCH_WORD})?")
-_UNSURE_BEFORE = re.compile(r"(?:~|ca\.?|circa|approximately|approx\.?|about|abt\.?|around|est\.?|\+/-|±|[<>]=?) ?(.+)")
+_UNSURE_BEFORE = re.compile(
+    r"(?:~|ca\.?|c\.|circa|approximately|approx\.?|about|abt\.?|around|roughly|maybe|say|est\.?|etwa|ungefähr|environ|"
+    r"env\.?|aprox\.?|unos|\+/-|±|[<>≤≥]=?) ?(.+)"
+)
+_OTHER_MEASURES = {
+    "yd", "yds", "yard", "yards", "dm", "km", "µm", "um", "kg", "g", "lb", "lbs", "oz", "sq", "sf", "lf", "sqft", "sqm",
+    "cl", "ml", "px", "pt", "deg", "pcs", "pc", "pieces", "stk", "stück", "off",
+}  # fmt: skip
+"""Words behind a number that say it is no length read here."""
+_FRACTION_WORDS = re.compile(
+    r"\b(?:half|halves|quarters?|thirds?|eighths?|sixteenths?|halb|viertel|demi|medio|media)\b"
+)
 _UNSURE_BEHIND = re.compile(r"(.+?) ?(?:\?+|\++|~|\+/-|±|approx\.?|ish)(?: ?\?)?")
 _BRACKET_UNIT = re.compile(rf"(.+?) ?[(\[] ?({_INCH_WORD}|mm|cm|m) ?[)\]]")
 _REMARK = re.compile(r"(.*[0-9/\"'].*?) ?[(\[]([^()\[\]]*)[)\]]?")
@@ -82,6 +94,8 @@ def read_length(text: str, *, unit: str, comma: Comma = Comma.UNKNOWN, alone: bo
         return Refused(message=f"{shown[:_LONGEST_TEXT]} ... is no length; write one {_HOW[unit]}")
     if not plain:
         return Refused(message=f"empty; write a length {_HOW[unit]}")
+    if any(mark in SMALL_DIGITS for mark in plain):
+        return Refused(message=f"{shown}: a raised or lowered digit, such as a footnote mark; write the reading alone")
     if any(mark.isnumeric() and not mark.isascii() for mark in plain):
         return Refused(message=f"{shown}: digits of another script; type the digits 0 to 9, {_HOW[unit]}")
     if bracket := _BRACKET_UNIT.fullmatch(plain):
@@ -118,6 +132,13 @@ def _with_company(plain: str, unit: str, comma: Comma, alone: bool) -> Result | 
             return _proposed(Doubt.UNIT, plain, f"{remark[1]} in", unit, alone) if _TAPE.fullmatch(remark[1]) else None
         inner = read_length(remark[1], unit=unit, comma=comma, alone=alone)
         note = remark[2].strip()
+        if note.split(" ")[0].strip(" .") in _OTHER_MEASURES:
+            return Refused(message=f"{plain}: {note} is no unit of length read here; write it {_HOW['']}")
+        if _FRACTION_WORDS.search(note):
+            return Refused(message=f"{plain}: part of the size stands in words; write it in figures, such as 27 1/2")
+        if _LONE_FRACTION.fullmatch(note):
+            whole = remark[1].strip(' "')
+            return _proposed(Doubt.SPACE, plain, f"{whole} {note}", unit, alone)
         if isinstance(inner, Understood):
             message = f"{plain}: a remark stands beside the size; write {remark[1]} and keep the remark in the notes"
             return Doubtful(doubt=Doubt.REMARK, message=message, proposal=remark[1], note=note)
@@ -134,6 +155,10 @@ def _with_company(plain: str, unit: str, comma: Comma, alone: bool) -> Result | 
     if sizes := _TWO_SIZES.fullmatch(plain):
         both = [_bare(size.strip(), unit, comma, alone) for size in sizes.groups()]
         if all(isinstance(one, Understood) for one in both):
+            if isinstance(both[0], Understood) and both[0].length < ticks(5, "in") and not alone:
+                return Refused(
+                    message=f"{plain}: looks like a number of pieces and a size; write each in its own column"
+                )
             message = f"{plain}: two sizes in one cell; write width and height in columns of their own"
             others = (sizes[2].strip(),)
             return Doubtful(doubt=Doubt.TWO_SIZES, message=message, proposal=sizes[1].strip(), others=others)
@@ -167,6 +192,10 @@ def _tape(plain: str, tape: re.Match[str], unit: str, alone: bool) -> Result:
     if tape[1] is None and numerator >= denominator:
         return _run_together(plain, tape[2], tape[3], unit, alone)
     fraction = whole + Fraction(numerator, denominator)
+    if fraction < 1 and not alone and denominator not in _COARSE:
+        return Refused(
+            message=f"{plain} is no tape reading; write one size, such as 27 5/8, the other side in its column"
+        )
     if fraction < 1 and not alone:
         return Refused(message=f"{plain} is only a fraction of an inch; write the whole inches too, such as 27 {plain}")
     if numerator >= denominator:
@@ -192,6 +221,8 @@ def _tape(plain: str, tape: re.Match[str], unit: str, alone: bool) -> Result:
 def _run_together(plain: str, numerator: str, denominator: str, unit: str, alone: bool) -> Result:
     """Answer a fraction over one inch: ``275/8`` may be ``27 5/8`` without its space."""
     refused = Refused(message=f"{plain} is no tape reading; write whole inches and fraction, such as 27 5/8")
+    if " /" in plain:
+        return refused
     for cut in range(len(numerator) - 1, 0, -1):
         whole, upper = numerator[:cut], numerator[cut:]
         if int(upper) and int(upper) < int(denominator) and not upper.startswith("0") and int(denominator) in _COARSE:

@@ -10,6 +10,8 @@ _PRINTED_FRACTIONS = {
     "⅝": "5/8", "⅞": "7/8", "⅟": "1/", "↉": "0/3",
 }  # fmt: skip
 
+SMALL_DIGITS = frozenset("⁰¹²³⁴⁵⁶⁷⁸⁹₀₁₂₃₄₅₆₇₈₉")
+"""Raised and lowered digits; outside a fraction they are footnote marks, never figures of a reading."""
 _SMALL_DIGITS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹₀₁₂₃₄₅₆₇₈₉", "01234567890123456789")
 _SMALL_FRACTION = re.compile(r"([⁰¹²³⁴⁵⁶⁷⁸⁹]+)\s*[/⁄∕]\s*([₀₁₂₃₄₅₆₇₈₉]+|[0-9]+)")
 
@@ -18,6 +20,7 @@ _MARKS = str.maketrans(
         **dict.fromkeys(map(chr, (0xA0, 0x1680, *range(0x2000, 0x200B), 0x202F, 0x205F, 0x3000)), " "),
         **dict.fromkeys("\t\r\n\v\f\u2028\u2029", " "),
         **dict.fromkeys("\u200b\u200c\u200d\u2060\ufeff\u00ad\u200e\u200f", ""),
+        **dict.fromkeys("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069", ""),
         **dict.fromkeys("⁄∕", "/"),
         **dict.fromkeys("‐‑‒–—―−﹣", "-"),
         **dict.fromkeys("′’‘ʹ´`ʼ", "'"),
@@ -41,7 +44,7 @@ def tidy(text: str) -> str:
     if text.isascii():
         plain = text
     else:
-        plain = _SMALL_FRACTION.sub(r" \1/\2 ", text).translate(_SMALL_DIGITS)
+        plain = _SMALL_FRACTION.sub(lambda found: f" {found[1]}/{found[2]} ".translate(_SMALL_DIGITS), text)
         for printed, fraction in _PRINTED_FRACTIONS.items():
             if printed in plain:
                 plain = plain.replace(printed, f" {fraction}" if fraction.endswith("/") else f" {fraction} ")
