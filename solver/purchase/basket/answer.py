@@ -15,8 +15,8 @@ from solver.parts.mesh_leftovers import mesh_leftovers
 from solver.parts.rails import labelled_sticks, stick_group
 from solver.parts.record import BasketGroup, BasketPart
 from solver.plan import ByHand, Proof, RollGroup, StickGroup
-from solver.purchase.basket.blank_side import CutBlanks
-from solver.purchase.basket.hand import Paid, listed_needs, loose_by_hand, packs_paid, wants_by_kind
+from solver.purchase.basket.blank_side import MOST_SIZES, CutBlanks
+from solver.purchase.basket.hand import HandWay, Paid, listed_needs, loose_by_hand, packs_paid, wants_by_kind
 from solver.purchase.basket.market import Trade, trade
 from solver.purchase.basket.per_window import KitWindows, kit_per_window
 from solver.purchase.basket.rail_side import CutRails
@@ -50,14 +50,18 @@ def basket_group(part: BasketPart, limits: Limits) -> BasketGroup:
         groups = tuple(window_groups(part, numbers, windows, search.missing_cost, effort, share))
         effort.spend(sum(group.work for group in groups))
         search.offer(_everybody(part, windows.kits), groups)
-    ending = search.run(_starts(part, numbers, windows))
+    hand = loose_by_hand(part)
+    large = sum(len(side.problem.blanks) for side in numbers.blanks) > MOST_SIZES
+    ending = search.run(
+        _hand_start(part, numbers, hand) if large and hand is not None else _starts(part, numbers, windows)
+    )
     if search.best is None:
         raise ProblemError(tuple(_shortages(part, numbers, limits)))
     plan = search.best
     paid = _paid(part, numbers, plan)
     ending = Ending.PROVEN if paid.cost == search.bound else ending
     proof = Proof(measure="cents", cost=paid.cost, bound=search.bound, ending=ending, joint=part.name)
-    by_hand = ByHand(words=LOOSE_BY_HAND, cost=loose_by_hand(part))
+    by_hand = ByHand(words=LOOSE_BY_HAND, cost=None if hand is None else hand.cost)
     return BasketGroup(
         name=part.name,
         stick_groups=tuple(_stick_groups(part, numbers, plan, proof, by_hand)),
@@ -111,12 +115,19 @@ def _quiet(progress: Progress) -> None:
     del progress
 
 
+def _hand_start(part: BasketPart, numbers: Trade, hand: HandWay) -> Iterator[Setting]:
+    """Yield loose stock from those who deliver when the shop buys by hand: so many sizes leave no time for others."""
+    least = _sold_in_least_numbers(numbers)
+    delivers = tuple(supplier.name in hand.delivers for supplier in part.suppliers)
+    for used in dict.fromkeys((frozenset[int](), least)):
+        yield Setting(kits=(0,) * len(part.kits), used=used, delivers=delivers)
+
+
 def _starts(part: BasketPart, numbers: Trade, windows: KitWindows) -> Iterator[Setting]:
     """Yield what the search tries first: loose stock from everybody and from each alone, then one kit per window."""
     suppliers = len(part.suppliers)
     none = (0,) * len(part.kits)
-    articles = numbers.market.articles
-    least = frozenset(n for n, article in enumerate(articles) if article.minimum > 1 and article.group is not None)
+    least = _sold_in_least_numbers(numbers)
     everybody = (True,) * suppliers
     kinds = [everybody, (False,) * suppliers]
     kinds += [tuple(other == one for other in range(suppliers)) for one in range(suppliers)]
@@ -125,6 +136,11 @@ def _starts(part: BasketPart, numbers: Trade, windows: KitWindows) -> Iterator[S
             yield Setting(kits=none, used=used, delivers=delivers)
         if any(windows.kits):
             yield Setting(kits=windows.kits, used=used, delivers=everybody)
+
+
+def _sold_in_least_numbers(numbers: Trade) -> frozenset[int]:
+    articles = enumerate(numbers.market.articles)
+    return frozenset(n for n, article in articles if article.minimum > 1 and article.group is not None)
 
 
 def _window_words(windows: KitWindows) -> str:

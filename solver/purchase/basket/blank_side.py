@@ -7,14 +7,18 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil, gcd
 
+from solver.errors import ProblemError
 from solver.limits import Limits
 from solver.parts.blanks import roll_nesting
 from solver.parts.offers import RollOffer
 from solver.parts.record import BlankPart
+from solver.purchase.basket.classes import fewer_blanks
 from solver.purchase.basket.model import Cut
 from solver.purchase.basket.rack_first import Free, rack_first
 from solver.purchase.basket.side import Slot, Solved, Terms, best_case, credited, within_or_beyond
 from solver.rolls import nest
+from solver.rolls.bounds import Cut as RollCut
+from solver.rolls.bounds import cut_from, least_cost
 from solver.rolls.crosscuts import CrosscutPricing
 from solver.rolls.demand import ordered_demand
 from solver.rolls.effort import Effort
@@ -25,6 +29,15 @@ from solver.sticks.effort import Effort as WorkCount
 
 WHOLE_SUMS = (1 << 22, 1 << 44)
 """Cuts are scaled to this need, rooms rounded up, so that they are whole numbers: small ones where these suffice."""
+
+FINE_SUM = 1 << 30
+"""The same for the first cut, which everything later rests on."""
+
+MOST_SIZES = 1_024
+"""Blank sizes from which cuts are found on classes of sizes."""
+
+FIRST_SHARE = 0.15
+"""Share of the limits that the first cut may use."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -44,7 +57,9 @@ class BlankSide:
         self.slots = tuple(slots)
         one_each = [_roll(slot.offer, cost=1, limit=None) for slot in slots]
         self.problem = roll_nesting(part, one_each)
-        self._demand = ordered_demand(self.problem)
+        # What holds the blanks holds smaller ones too, so cuts for classes rounded down hold for the blanks.
+        self._few = fewer_blanks(self.problem.blanks, MOST_SIZES)
+        self._demand = ordered_demand(replace(self.problem, blanks=self._few))
         self._count = count
         self._effort = Effort(count.limits)
         self._pricing = CrosscutPricing(self._demand, self._effort)
@@ -54,6 +69,44 @@ class BlankSide:
     def resources(self) -> tuple[int, ...]:
         """The resource behind each slot."""
         return tuple(slot.resource for slot in self.slots)
+
+    def first_cut(self) -> Cut | None:
+        """Return the cut that follows from what the blanks are worth in loose mesh alone, if that holds them all."""
+        loose = [slot.offer for slot in self.slots if slot.offer.bought and not slot.offer.from_kit]
+        if not loose:
+            return None
+        rolls = [_roll(offer, cost=offer.price or 0, limit=None) for offer in loose]
+        try:
+            demand = ordered_demand(replace(roll_nesting(self.part, rolls), blanks=self._few))
+        except ProblemError:
+            return None
+        limits = self._count.limits
+        share = replace(limits, work=int(limits.work * FIRST_SHARE), seconds=limits.seconds * FIRST_SHARE)
+        effort = Effort(share)
+        master = Master(CrosscutPricing(demand, effort), effort)
+        master.buy()
+        best: tuple[Fraction, RollCut] | None = None
+        columns = -1
+        while columns < len(master.columns) and not effort.over():
+            columns = len(master.columns)
+            if master.generate(10) is None:
+                break
+            # Both problems have the same blanks, so values of one are values of the other.
+            table = self._master.pricing.best_values(master.values, self._demand.counts)
+            cut = cut_from(self._demand, master.values, table, compiled=self._master.pricing.compiled)
+            alone = cut_from(demand, master.values, master.table, compiled=master.pricing.compiled)
+            cost = least_cost(alone, demand.offers) or Fraction(0)
+            if best is None or cost > best[0]:
+                best = (cost, cut)
+        self._count.spend(effort.work)
+        return None if best is None or not best[1].need else self._whole(best[1], FINE_SUM)
+
+    def _whole(self, cut: RollCut, need: int) -> Cut:
+        """Return a cut in whole numbers, scaled to ``need``, rooms rounded up."""
+        factor = Fraction(need, cut.need)
+        rooms = [ceil(min(held, Fraction(cut.need)) * factor) for held in cut.room]
+        pairs = zip(self._demand.offers, rooms, strict=True)
+        return Cut(room=tuple((self.slots[o.number].resource, held) for o, held in pairs if held), need=need)
 
     def shortfall(self, amounts: Sequence[int]) -> Cut | None:
         """Return what rules these rolls out by what the blanks are worth, or None."""
@@ -68,14 +121,11 @@ class BlankSide:
         self._count.spend(self._effort.work - before)
         if found is None or not found.need:
             return None
+        there = {slot.resource: amount for slot, amount in zip(self.slots, amounts, strict=True)}
         for whole in WHOLE_SUMS:
-            factor = Fraction(whole, max(1, found.need))
-            rooms = [ceil(min(held, Fraction(found.need)) * factor) for held in found.room]
-            there = sum(held * amounts[offer.number] for held, offer in zip(rooms, self._demand.offers, strict=True))
-            if there < whole:
-                pairs = zip(self._demand.offers, rooms, strict=True)
-                held_by = tuple((self.slots[offer.number].resource, held) for offer, held in pairs if held)
-                return Cut(room=held_by, need=whole)
+            cut = self._whole(found, whole)
+            if sum(held * there[resource] for resource, held in cut.room) < cut.need:
+                return cut
         return None
 
     def solved(self, terms: Terms, missing_cost: int, limits: Limits) -> Solved:

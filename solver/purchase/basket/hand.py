@@ -32,8 +32,16 @@ class Paid:
     suppliers: frozenset[str] = frozenset()
 
 
-def loose_by_hand(part: BasketPart, already: frozenset[str] = frozenset()) -> int | None:
-    """Return what a basket costs in loose stock, or None if the shop finds no way.
+@dataclass(frozen=True, kw_only=True, slots=True)
+class HandWay:
+    """What a basket costs in loose stock by hand, and which suppliers who charge may deliver."""
+
+    cost: int
+    delivers: frozenset[str]
+
+
+def loose_by_hand(part: BasketPart, already: frozenset[str] = frozenset()) -> HandWay | None:
+    """Return how the shop buys a basket in loose stock, or None if it finds no way.
 
     The shop tries to buy from everybody, from each supplier who charges for
     delivery alone, and from none of them, and takes the cheapest.
@@ -46,15 +54,22 @@ def loose_by_hand(part: BasketPart, already: frozenset[str] = frozenset()) -> in
         Suppliers who deliver in any case; their charges are counted here.
     """
     charges = {supplier.name: int(supplier.delivery) for supplier in part.suppliers}
+    groups = [list(_rails(rails)) for rails in part.rails] + [list(_blanks(blanks)) for blanks in part.blanks]
     found = []
     for allowed in dict.fromkeys(_who_delivers(charges, already)):
-        paid = list(_loose(part, frozenset(charges) - allowed))
+        shut = frozenset(charges) - allowed
+        paid = [min((w for w in ways if not w.suppliers & shut), key=_cost, default=None) for ways in groups]
+        paid += [packs_paid(part, hardware, needs, shut) for hardware, needs in wants_by_kind(part).items()]
         each = [payment for payment in paid if payment is not None]
         if len(each) == len(paid):
             delivers = already.union(*(payment.suppliers for payment in each))
             delivery = sum(charge for name, charge in charges.items() if name in delivers)
-            found.append(delivery + sum(payment.cost for payment in each))
-    return min(found, default=None)
+            found.append(HandWay(cost=delivery + sum(payment.cost for payment in each), delivers=allowed))
+    return min(found, key=lambda way: way.cost, default=None)
+
+
+def _cost(paid: Paid) -> int:
+    return paid.cost
 
 
 def _who_delivers(charges: Iterable[str], already: frozenset[str]) -> Iterator[frozenset[str]]:
@@ -62,15 +77,6 @@ def _who_delivers(charges: Iterable[str], already: frozenset[str]) -> Iterator[f
     yield already
     for name in charges:
         yield already | {name}
-
-
-def _loose(part: BasketPart, shut: frozenset[str]) -> Iterator[Paid | None]:
-    for rails in part.rails:
-        yield _rails(rails, shut)
-    for blanks in part.blanks:
-        yield _blanks(blanks, shut)
-    for hardware, needs in wants_by_kind(part).items():
-        yield packs_paid(part, hardware, needs, shut)
 
 
 def wants_by_kind(part: BasketPart) -> dict[Hardware, dict[str, int]]:
@@ -86,28 +92,26 @@ def listed_needs(needs: Mapping[str, int], packs: Sequence[Pack]) -> dict[str, i
     return {fits: amount for fits, amount in needs.items() if any(pack.fits in ("", fits) for pack in packs)}
 
 
-def _one_by_one(offers: Sequence[Offered], shut: Iterable[str]) -> Iterator[list[Offered]]:
+def _one_by_one(offers: Sequence[Offered]) -> Iterator[list[Offered]]:
     """Yield what lies on the rack alone, then with each offer that can be bought."""
     rack: list[Offered] = [offer for offer in offers if not offer.bought]
-    closed = set(shut)
     yield rack
     for offer in offers:
-        if offer.bought and offer.stock not in closed:
+        if offer.bought:
             with_one = list(rack)
             with_one.append(offer)
             yield with_one
 
 
-def _rails(part: RailPart, shut: frozenset[str]) -> Paid | None:
+def _rails(part: RailPart) -> Iterator[Paid]:
+    """Yield what each single stick length costs that holds all rails together with the rack."""
     sticks = {stick.name: stick for stick in part.sticks}
-    ways = []
-    for offers in _one_by_one(stick_offers(part), (s.name for s in part.sticks if s.supplier in shut)):
+    for offers in _one_by_one(stick_offers(part)):
         cost = rails_by_hand(cutting_stock(part, [_stock_length(offer) for offer in offers])) if offers else None
         if cost is not None:
             sold = sticks.get(offers[-1].stock) if cost else None
             least = sticks_to_buy(sold.minimum, sold).cost if sold else 0
-            ways.append(_paid(max(cost, least), sold.supplier if sold else None))
-    return min(ways, key=lambda way: way.cost, default=None)
+            yield _paid(max(cost, least), sold.supplier if sold else None)
 
 
 def _stock_length(offer: StickOffer) -> StockLength:
@@ -115,16 +119,15 @@ def _stock_length(offer: StickOffer) -> StockLength:
     return StockLength(length=offer.usable, cost=offer.price or 0, limit=offer.limit, bundle=bundle)
 
 
-def _blanks(part: BlankPart, shut: frozenset[str]) -> Paid | None:
+def _blanks(part: BlankPart) -> Iterator[Paid]:
+    """Yield what each single roll costs that holds all blanks together with the rack."""
     rolls = {roll.name: roll for roll in part.rolls}
-    ways = []
-    for offers in _one_by_one(roll_offers(part), (r.name for r in part.rolls if r.supplier in shut)):
+    for offers in _one_by_one(roll_offers(part)):
         cost = mesh_by_hand(roll_nesting(part, [_roll_width(offer) for offer in offers])) if offers else None
         if cost is not None:
             sold = rolls.get(offers[-1].stock) if cost else None
             least = sold.minimum * (sold.price or 0) if sold else 0
-            ways.append(_paid(max(cost, least), sold.supplier if sold else None))
-    return min(ways, key=lambda way: way.cost, default=None)
+            yield _paid(max(cost, least), sold.supplier if sold else None)
 
 
 def _roll_width(offer: RollOffer) -> RollWidth:

@@ -152,7 +152,7 @@ def _cost(part: BasketPart, counts: Sequence[int], made: Sequence[Made]) -> int 
     loose = loose_by_hand(rest, already=frozenset(kit.supplier for kit, _ in kits))
     if loose is None:
         return None
-    return loose + sum((kit.price or 0) * max(count, kit.minimum) for kit, count in kits)
+    return loose.cost + sum((kit.price or 0) * max(count, kit.minimum) for kit, count in kits)
 
 
 def rest_of(part: BasketPart, made: Iterable[Made]) -> BasketPart:

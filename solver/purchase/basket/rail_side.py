@@ -6,10 +6,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import gcd
 
+import numpy as np
+
 from solver.limits import Limits
 from solver.parts.offers import StickOffer
 from solver.parts.rails import cutting_stock
 from solver.parts.record import RailPart
+from solver.purchase.basket.classes import fewer_rails
 from solver.purchase.basket.model import Cut
 from solver.purchase.basket.rack_first import Free, rack_first
 from solver.purchase.basket.side import Slot, Solved, Terms, best_case, credited, within_or_beyond
@@ -18,9 +21,16 @@ from solver.sticks import cut
 from solver.sticks.effort import Effort
 from solver.sticks.filling import Filler
 from solver.sticks.grid import Column, exact_grid
+from solver.sticks.master import Master
 from solver.sticks.model import StickPattern, StockLength
 from solver.sticks.packing import Packer, Verdict
 from solver.sticks.patterns import Generator
+
+MOST_LENGTHS = 1_000
+"""Rail lengths from which cuts are found on classes of lengths."""
+
+WORTH_BITS = 24
+"""Size of the dearest rail's worth in a cut."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -40,8 +50,10 @@ class RailSide:
         self.slots = tuple(slots)
         one_each = [StockLength(length=slot.offer.usable, cost=1) for slot in slots]
         self.problem = cutting_stock(part, one_each)
-        self._grid = exact_grid(self.problem)
-        filler = Filler(self._grid, effort)
+        # What holds the rails holds shorter ones too, so cuts for classes rounded down hold for the rails.
+        self._grid = exact_grid(fewer_rails(self.problem, MOST_LENGTHS))
+        self._effort = effort
+        self._filler = filler = Filler(self._grid, effort)
         generator = Generator(self._grid, filler, effort)
         self._packer = Packer(self._grid, filler, generator, effort, effort.limits.seed)
         self._known: set[Column] = set()
@@ -51,6 +63,42 @@ class RailSide:
         """The resource behind each slot."""
         return tuple(slot.resource for slot in self.slots)
 
+    def first_cut(self) -> Cut | None:
+        """Return the cut that follows from what the rails are worth in loose sticks alone, if these hold all rails."""
+        loose = [slot.offer for slot in self.slots if slot.offer.bought and not slot.offer.from_kit]
+        longest = max((offer.usable for offer in loose), default=0)
+        if longest < max(self.problem.lengths):
+            return None
+        stock = [StockLength(length=offer.usable, cost=offer.price or 0, bundle=offer.bundle) for offer in loose]
+        grid = exact_grid(fewer_rails(cutting_stock(self.part, stock), MOST_LENGTHS))
+        filler = Filler(grid, self._effort)
+        costs, limits = [size.cost for size in grid.sizes], [size.limit for size in grid.sizes]
+        master = Master(
+            weights=grid.weights,
+            demand=grid.demand,
+            costs=costs,
+            limits=limits,
+            effort=self._effort,
+            penalty=10.0 * max(costs) / grid.weights[-1] + 1.0,
+        )
+        generator = Generator(grid, filler, self._effort)
+        gains = generator.run(master, costs=costs, limits=limits, demand=grid.demand).gains
+        gains = gains >> max(0, int(gains.max()).bit_length() - WORTH_BITS)
+        demand = np.array(grid.demand, np.int64)
+        return self._cut(self._filler.fill(gains, demand).values, int(gains @ demand))
+
+    def _cut(self, worth: Sequence[int], need: int) -> Cut | None:
+        if not need:
+            return None
+        # A stick that holds everything alone says no more than one that just does.
+        room = tuple(
+            (self.slots[slot].resource, min(held, need))
+            for size, held in zip(self._grid.sizes, worth, strict=True)
+            for slot in size.members
+            if held
+        )
+        return Cut(room=room, need=need)
+
     def shortfall(self, amounts: Sequence[int]) -> Cut | None:
         """Return what rules these sticks out by what the rails are worth, or None."""
         vector = tuple(sum(amounts[slot] for slot in size.members) for size in self._grid.sizes)
@@ -58,15 +106,7 @@ class RailSide:
         self._known |= finding.columns
         if finding.verdict is not Verdict.TOO_SMALL or finding.cut is None:
             return None
-        need = finding.cut.need
-        # A stick that holds everything alone says no more than one that just does.
-        room = tuple(
-            (self.slots[slot].resource, min(worth, need))
-            for size, worth in zip(self._grid.sizes, finding.cut.worth, strict=True)
-            for slot in size.members
-            if worth
-        )
-        return Cut(room=room, need=need)
+        return self._cut(finding.cut.worth, finding.cut.need)
 
     def solved(self, terms: Terms, missing_cost: int, limits: Limits) -> Solved:
         """Return the best cutting plan with ``terms.free`` sticks for nothing."""

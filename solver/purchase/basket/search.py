@@ -71,6 +71,10 @@ class Search:
         # Even a search that is stopped at once is compared with what a shop does by hand.
         for setting in starts:
             self._start(setting)
+        for side in self.trade.sides:
+            first = None if self.effort.over() else side.first_cut()
+            if first is not None:
+                self.master.learn(first)
         patience = PATIENCE
         while not self._late():
             choice = self.master.cheapest(below=self.cost, least=self.bound, work=patience)

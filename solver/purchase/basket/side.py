@@ -80,6 +80,10 @@ class Side(Protocol):
         """The resource behind each slot, shape (n_slots,)."""
         ...
 
+    def first_cut(self) -> Cut | None:
+        """Return what the group's pieces are worth in loose stock, as a cut on everything; None if that is unknown."""
+        ...
+
     def shortfall(self, amounts: Sequence[int]) -> Cut | None:
         """Return what rules these amounts of each slot out, or None if the group may have enough."""
         ...
