@@ -53,7 +53,7 @@ def certainty_words(proof: Proof) -> str:
     >>> certainty_words(Proof(measure="cents", cost=1002, bound=1000, ending=Ending.SECONDS))
     'at most 0.2 % above the best possible; the time limit was reached'
     """
-    shared = f"bought in one decision with {proof.joint}, " if proof.joint else ""
+    shared = f"decided for {joint_words(proof.joint)} as a whole; " if proof.joint else ""
     if proof.proven:
         return f"{shared}proven: nothing {best_words(proof.measure)} exists"
     above = percent_above(proof.cost, proof.bound)
@@ -61,6 +61,17 @@ def certainty_words(proof: Proof) -> str:
     if above is None:
         return f"{shared}no proof of how close to the best possible; {why}"
     return f"{shared}at most {above} % above the best possible; {why}"
+
+
+def joint_words(basket: str) -> str:
+    """Return what the office calls a basket in the middle of a sentence.
+
+    Examples
+    --------
+    >>> joint_words("basket"), joint_words("basket 2")
+    ('the basket', 'basket 2')
+    """
+    return "the basket" if basket == "basket" else basket
 
 
 def ending_words(ending: Ending) -> str:

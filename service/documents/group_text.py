@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from service.documents.certainty import certainty_words, measured_text
+from service.documents.certainty import certainty_words, joint_words, measured_text
 from service.documents.saving import saved_text
 from solver.lengths import Unit
 from solver.plan import Plan, RollGroup, StickGroup
@@ -36,15 +36,16 @@ def group_name(group: StickGroup | RollGroup) -> str:
 def group_cost(group: StickGroup | RollGroup, unit: Unit, currency: str) -> str:
     """Return what a group costs, in money or material; a group of a basket has no cost of its own."""
     if group.proof.joint:
-        return f"in {group.proof.joint}"
+        return f"bought together with the rest of {joint_words(group.proof.joint)}"
     return measured_text(group.proof.measure, group.proof.cost, unit, currency)
 
 
 def group_by_hand(group: StickGroup | RollGroup, unit: Unit, currency: str) -> str:
-    """Return what the group would cost by hand, in money or material."""
+    """Return what the group would cost by hand, in money or material; of a basket's group what the basket would."""
     if group.by_hand.cost is None:
         return "no way found by hand"
-    return measured_text(group.proof.measure, group.by_hand.cost, unit, currency)
+    words = measured_text(group.proof.measure, group.by_hand.cost, unit, currency)
+    return f"{words} for the whole of {joint_words(group.proof.joint)}" if group.proof.joint else words
 
 
 def group_saved(group: StickGroup | RollGroup) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from service.documents import plan_models as models
 from service.documents.certainty import percent_above
 from service.documents.plan_values import PlanValues, money_string
@@ -50,7 +52,7 @@ def baskets(plan: Plan, values: PlanValues) -> tuple[models.BuyingBasket, ...]:
             stick_groups=tuple(" ".join(pair).strip() for pair in basket.stick_groups),
             roll_groups=basket.roll_groups,
             hardware=tuple(hardware.value for hardware in basket.hardware),
-            certainty=values.certainty(basket.proof),
+            certainty=values.certainty(replace(basket.proof, joint="")),
         )
         for basket in plan.baskets
     )

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 from service.documents.amounts import buy_text, unit_length
-from service.documents.certainty import percent_above
+from service.documents.certainty import certainty_words, measured_text, percent_above
 from service.documents.comparison import total_by_hand, total_certainty, unpriced
 from service.documents.group_text import (
     group_by_hand,
@@ -20,11 +21,13 @@ from service.documents.leftovers import kept_mesh, kept_offcuts
 from service.documents.plain_text import one_line
 from service.documents.plan_values import money_string
 from solver.money import Cents, money_text
-from solver.plan import Kind, Plan
+from solver.plan import Basket, Kind, Plan
 from solver.problem import Problem
 
 _LINES_SHOWN = 20
 """Purchase lines shown before the rest is only counted."""
+_STILL_SHOWN = 4
+"""Screens that the leftovers would still make, as many as are shown."""
 
 
 def summary_lines(problem: Problem, plan: Plan, *, with_groups: bool = True) -> list[str]:
@@ -41,6 +44,7 @@ def summary_lines(problem: Problem, plan: Plan, *, with_groups: bool = True) -> 
         *(_groups(problem, plan) if with_groups else ()),
         "",
         *_leftovers(problem, plan),
+        *_still(problem, plan),
         *_cautions(plan),
         *_set_aside(problem),
         *_assumed(plan),
@@ -130,21 +134,43 @@ def _worth(plan: Plan) -> Iterator[str]:
     by_hand = total_by_hand(plan)
     if by_hand is not None:
         yield by_hand
-    for way in plan.alternatives:
-        if way.cost is not None and way.cost in (plan.total, plan.by_hand):
-            continue
+    ways = [way for way in plan.alternatives if way.cost is None or way.cost not in (plan.total, plan.by_hand)]
+    for way in ways:
         costs = "no way" if way.cost is None else money_text(way.cost, plan.currency)
         yield f"  {one_line(way.name)}: {costs}"
 
 
+def _still(problem: Problem, plan: Plan) -> Iterator[str]:
+    """Yield what the leftovers would still make: the largest screen of each sort, then common sizes."""
+    for possible in plan.still_possible[:_STILL_SHOWN]:
+        size = f"{unit_length(possible.frame_width, problem.unit)} x {unit_length(possible.frame_height, problem.unit)}"
+        sort = " ".join(word for word in (possible.profile, possible.colour, possible.mesh) if word)
+        what = "one screen of at most" if possible.largest else f"{possible.count:,} more of the size"
+        lacking = "" if not possible.missing else ", with hardware bought for it"
+        yield f"  The leftovers would still make {what} {size} ({one_line(sort)}){lacking}."
+
+
 def _groups(problem: Problem, plan: Plan) -> Iterator[str]:
+    for basket in plan.baskets:
+        yield f"  bought together: {_basket_words(basket)}"
+        cost = measured_text(basket.proof.measure, basket.proof.cost, problem.unit, plan.currency)
+        yield f"    {cost}, {certainty_words(replace(basket.proof, joint=''))}"
     for group in groups_of(plan):
+        if group.proof.joint:
+            continue
         cost = group_cost(group, problem.unit, plan.currency)
         yield f"  {one_line(group_name(group))}: {cost}, {group_certainty(group)}"
         saved = group_saved(group)
         if total_by_hand(plan) is None and saved:
             hand = group_by_hand(group, problem.unit, plan.currency)
             yield f"    by hand {hand}: this plan takes {saved}"
+
+
+def _basket_words(basket: Basket) -> str:
+    words = [f"rails {profile} {colour}".strip() for profile, colour in basket.stick_groups]
+    words += [f"mesh {mesh}".strip() for mesh in basket.roll_groups]
+    words += [hardware.value for hardware in basket.hardware]
+    return one_line(", ".join(words))
 
 
 def _leftovers(problem: Problem, plan: Plan) -> Iterator[str]:

@@ -86,7 +86,7 @@ def _planned(problem: Problem, seconds: float, seed: int) -> tuple[Plan, float, 
 def summary(rows: list[Measured]) -> str:
     """Return one line of the table."""
     proven = sum(row.cost == row.bound for row in rows)
-    gaps = [(row.cost - row.bound) / row.bound for row in rows]
+    gaps = [(row.cost - row.bound) / row.bound if row.bound else float("inf") for row in rows]
     dearer = sum(
         row.cost > min([row.loose, *(way for way in (row.per_window, row.by_hand) if way is not None)]) for row in rows
     )

@@ -80,6 +80,11 @@ def _total(plan: Plan, total: Cents) -> Block:
     lines = [f"Total {money_text(total, plan.currency)}", total_certainty(plan)]
     if unpriced(plan):
         lines.insert(1, unpriced(plan))
+    lines.extend(
+        f"For comparison: {way.name} {money_text(way.cost, plan.currency)}"
+        for way in plan.alternatives
+        if way.cost is not None and way.name != "this plan"
+    )
     return text_lines(lines, 11, above=14)
 
 

@@ -30,6 +30,9 @@ LAST_SHARE = 0.4
 PATIENCE = 2_000
 """Units of work the master may use at first for one purchase."""
 
+FIRST_PATIENCE = 200
+"""The same for the bound before any plan."""
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Plan:
@@ -68,13 +71,10 @@ class Search:
 
     def run(self, starts: Iterable[Setting]) -> Ending:
         """Search until the best plan is proven or the limits are reached."""
-        # Even a search that is stopped at once is compared with what a shop does by hand.
+        # However short the search is, it has a bound, and it is compared with what a shop does by hand.
+        self._first_bound()
         for setting in starts:
             self._start(setting)
-        for side in self.trade.sides:
-            first = None if self.effort.over() else side.first_cut()
-            if first is not None:
-                self.master.learn(first)
         patience = PATIENCE
         while not self._late():
             choice = self.master.cheapest(below=self.cost, least=self.bound, work=patience)
@@ -88,6 +88,16 @@ class Search:
             # The master gave up early: what it said is no news, so it is asked again with more patience.
             patience *= 4
         return self._polish()
+
+    def _first_bound(self) -> None:
+        """Learn what the pieces of each group are worth in loose stock, and what every purchase costs at least."""
+        for side in self.trade.sides:
+            first = None if self.effort.over() else side.first_cut()
+            if first is not None:
+                self.master.learn(first)
+        choice = self.master.cheapest(below=None, least=0, work=FIRST_PATIENCE)
+        if choice is not None:
+            self._raise_bound(choice.bound)
 
     def _late(self) -> bool:
         """Whether the rest of the work belongs to the best plan's own groups, as far as they are not proven."""

@@ -154,7 +154,7 @@ def test_a_kit_opened_says_what_of_it_is_used() -> None:
 def test_a_group_bought_with_others_names_its_basket() -> None:
     group = written(kit_job)["stick_groups"][0]
     assert group["certainty"]["joint"] == "basket 1"
-    assert group["certainty"]["words"] == "bought in one decision with basket 1, proven: nothing cheaper exists"
+    assert group["certainty"]["words"] == "decided for basket 1 as a whole; proven: nothing cheaper exists"
 
 
 def test_a_stick_from_a_kit_is_trimmed_like_a_bought_one() -> None:
