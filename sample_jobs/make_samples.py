@@ -8,6 +8,7 @@ from pathlib import Path
 
 from sample_jobs.apartment_block import APARTMENT_BLOCK
 from sample_jobs.faulty import write_faulty
+from sample_jobs.five_windows import FIVE_WINDOWS
 from sample_jobs.supplier_batch import SUPPLIER_BATCH
 from sample_jobs.two_windows import TWO_WINDOWS
 from service.sheets.job_workbook import write_job_workbook
@@ -18,6 +19,7 @@ HERE = Path(__file__).parent
 def main(folder: Path) -> None:
     """Write every sample job into a folder."""
     write_job_workbook(folder / "two_windows.xlsx", TWO_WINDOWS)
+    write_job_workbook(folder / "five_windows.xlsx", FIVE_WINDOWS)
     write_job_workbook(folder / "apartment_block.xlsx", APARTMENT_BLOCK)
     write_job_workbook(folder / "supplier_batch.xlsx", SUPPLIER_BATCH)
     write_faulty(folder / "faulty.xlsx")

@@ -57,7 +57,8 @@ def roll(mesh: str, width: str, length: str, price: float, **more: str | float) 
 
 def packs(profile_names: Iterable[str], spline_names: Iterable[str], *, retail: bool) -> JobSheet:
     """Return the packs sheet: small retail packs, or those of a workshop."""
-    entries = list(_retail_packs(profile_names, spline_names) if retail else _shop_packs(profile_names, spline_names))
+    found = _retail_packs(profile_names, spline_names) if retail else _shop_packs(profile_names, spline_names)
+    entries = [{**entry, "supplier": "supplier A"} for entry in found]
     return JobSheet(kind=PACKS, entries=entries, remark=INVENTED)
 
 

@@ -8,7 +8,7 @@ step needs them, so that a command that only checks a file starts fast.
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -17,7 +17,9 @@ from service.deliverables import DELIVERABLES, Deliverable
 from service.errors import RefusedError, SheetError
 from service.job_settings import JobSettings
 from service.sheets.findings import Finding, JobReading, Verdict
+from solver.catalogue import StickStock
 from solver.errors import ProblemError, ProblemFault
+from solver.lengths import length_text
 from solver.limits import Limits, Progress
 from solver.problem import Problem
 
@@ -25,6 +27,7 @@ if TYPE_CHECKING:
     from service.documents.papers import PaperSetup
     from solver.parts import Group, Part
     from solver.plan import Plan
+    from solver.sizing import Sizing
 
 PartSolver = Callable[[Sequence["Part"]], Sequence["Group"]]
 """Solves the parts of a job, in the order given."""
@@ -86,7 +89,10 @@ def fitted(reading: JobReading, settings: JobSettings) -> tuple[JobReading, tupl
     while reading.problem is not None:
         try:
             with collector_paused():
-                return reading, tuple(parts(reading.problem, sized(reading.problem)))
+                problem = reading.problem
+                sizing = sized(problem)
+                useless = _useless(problem, sizing, reading.stock_cells)
+                return replace(reading, findings=(*reading.findings, *useless)), tuple(parts(problem, sizing))
         except ProblemError as error:
             faults = fault_findings(error.faults)
             parked = park_faults(reading, faults) if settings.park_faulty_rows else None
@@ -94,6 +100,22 @@ def fitted(reading: JobReading, settings: JobSettings) -> tuple[JobReading, tupl
                 return replace(reading, problem=None, findings=(*reading.findings, *faults)), ()
             reading = parked
     return reading, ()
+
+
+def _useless(
+    problem: Problem, sizing: Sizing, stock_cells: Mapping[tuple[str, str], tuple[str, str]]
+) -> Iterator[Finding]:
+    """Yield a notice at the size of each stick and roll that holds no piece of the job."""
+    from solver.purchase.notices import too_small
+
+    for each in too_small(problem, sizing.screens):
+        kind = "sticks" if isinstance(each.stock, StickStock) else "rolls"
+        place = stock_cells.get((kind, each.stock.name))
+        if place is not None:
+            least = length_text(each.wanted, problem.unit)
+            size = "long" if kind == "sticks" else "wide"
+            message = f"{each.stock.name} {each.words}, so it is left out; one {least} {size} or more would be of use"
+            yield Finding(sheet=place[0], cell=place[1], verdict=Verdict.NOTICE, message=message)
 
 
 def problem_of(reading: JobReading) -> Problem:

@@ -97,9 +97,15 @@ class StickStock:
         """Refuse stock that cannot exist."""
         _stock_sense(self.name, self.length, self.price, self.on_hand, self.limit, self.minimum)
         if (self.bundle is None) != (self.bundle_price is None):
-            raise RecordError(f"{self.name}: a bundle needs both its size and its price")
+            missing = "bundle" if self.bundle is None else "bundle_price"
+            raise RecordError.of(missing, f"{self.name}: a bundle needs both its size and its price")
         if self.bundle is not None and (self.bundle < 2 or self.price is None):
-            raise RecordError(f"{self.name}: a bundle holds 2 sticks or more, beside a price for one")
+            raise RecordError.of(
+                "bundle" if self.bundle < 2 else "price",
+                f"{self.name}: a bundle holds 2 sticks or more, beside a price for one",
+            )
+        if self.bundle_price is not None and self.bundle_price < 0:
+            raise RecordError.of("bundle_price", f"{self.name}: a bundle's price cannot be negative")
         if self.leftover and self.on_sale:
             raise RecordError(f"{self.name}: a leftover is on hand, not on sale")
         if self.both_ends_clean and not self.leftover:
@@ -156,14 +162,18 @@ class RollStock:
         """Refuse a roll that cannot exist."""
         size = self.length if self.length is not None else self.step
         if (self.length is None) == (self.step is None) or size is None:
-            raise RecordError(f"{self.name}: a roll has either a length or a selling step")
+            raise RecordError.of("step", f"{self.name}: a roll has either a length or a selling step")
         _stock_sense(self.name, size, self.price, self.on_hand, self.limit, self.minimum)
         if self.width <= 0:
             raise RecordError(f"{self.name}: the roll's width must be over 0")
         if self.step is not None and self.on_hand:
-            raise RecordError(f"{self.name}: running length is never on hand; give the part roll its length")
+            raise RecordError.of(
+                "on_hand", f"{self.name}: running length is never on hand; give the part roll its length"
+            )
         if self.step is not None and self.limit:
-            raise RecordError(f"{self.name}: running length has no limit; list a part roll with its length instead")
+            raise RecordError.of(
+                "limit", f"{self.name}: running length has no limit; list a part roll with its length instead"
+            )
         if self.leftover and self.on_sale:
             raise RecordError(f"{self.name}: a leftover is on hand, not on sale")
 
@@ -261,7 +271,9 @@ class Kit:
         if self.mesh is not None:
             sizes += [self.mesh.width, self.mesh.length, self.mesh.count]
         if min(sizes) <= 0:
-            raise RecordError(f"{self.name}: everything a kit holds has a size and a number over 0")
+            empty = any(sticks.count <= 0 for sticks in self.sticks)
+            field = "stick_counts" if empty else ""
+            raise RecordError.of(field, f"{self.name}: everything a kit holds has a size and a number over 0")
         _stock_sense(self.name, 1, self.price, self.on_hand, self.limit, self.minimum)
         contents: list[object] = [sticks.length for sticks in self.sticks]
         contents += [(hardware.hardware, hardware.fits) for hardware in self.hardware]
@@ -331,12 +343,12 @@ class Catalogue:
 
 def _stock_sense(name: str, size: int, price: Cents | None, on_hand: int, limit: int | None, minimum: int = 1) -> None:
     if size <= 0:
-        raise RecordError(f"{name}: its size must be over 0")
+        raise RecordError.of("size", f"{name}: its size must be over 0")
     if price is not None and price < 0:
-        raise RecordError(f"{name}: a price cannot be negative")
+        raise RecordError.of("price", f"{name}: a price cannot be negative")
     if on_hand < 0 or (limit is not None and limit < 0):
-        raise RecordError(f"{name}: counts cannot be negative")
+        raise RecordError.of("on_hand" if on_hand < 0 else "limit", f"{name}: counts cannot be negative")
     if minimum < 1:
-        raise RecordError(f"{name}: the least number sold is 1 or more")
+        raise RecordError.of("minimum", f"{name}: the least number sold is 1 or more")
     if limit and limit < minimum:
-        raise RecordError(f"{name}: at most {limit} can be bought and no fewer than {minimum} are sold")
+        raise RecordError.of("minimum", f"{name}: at most {limit} can be bought and no fewer than {minimum} are sold")

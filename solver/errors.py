@@ -22,7 +22,16 @@ class LengthError(SolverError, ValueError):
 
 
 class RecordError(SolverError, ValueError):
-    """A record whose fields contradict each other."""
+    """A record whose fields contradict each other; ``field`` names the one to mend, empty if there is none."""
+
+    field: str = ""
+
+    @classmethod
+    def of(cls, field: str, message: str) -> RecordError:
+        """Return the error with the field to mend."""
+        error = cls(message)
+        error.field = field
+        return error
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

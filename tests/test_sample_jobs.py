@@ -8,9 +8,11 @@ from sample_jobs import make_samples
 from service.job_settings import JobSettings
 from service.sheets.findings import Verdict
 from service.sheets.read import read_job
+from solver.limits import Limits
+from solver.solve import solve
 
 SAMPLES = Path(make_samples.__file__).parent
-NAMES = ("two_windows", "apartment_block", "supplier_batch", "faulty")
+NAMES = ("two_windows", "five_windows", "apartment_block", "supplier_batch", "faulty")
 
 
 def test_the_script_writes_the_committed_files_byte_by_byte(tmp_path: Path) -> None:
@@ -26,6 +28,20 @@ def test_a_sample_job_reads_without_a_question(name: str, openings: int, screens
     assert reading.problem is not None
     assert len(reading.problem.openings) == openings
     assert sum(opening.quantity for opening in reading.problem.openings) == screens
+
+
+def test_five_windows_are_cheapest_in_kits_and_loose_stock_together() -> None:
+    problem = read_job(SAMPLES / "five_windows.xlsx", JobSettings()).problem
+    assert problem is not None
+    plan = solve(problem, Limits())
+    assert (plan.total, plan.bound) == (10_588, 10_588)
+    assert {way.name: way.cost for way in plan.alternatives} == {
+        "this plan": 10_588,
+        "one kit per window": 11_388,
+        "loose stock by hand": 12_700,
+    }
+    assert any(use.buy for use in plan.kits)
+    assert any(stick.bought and not stick.from_kit for group in plan.stick_groups for stick in group.sticks)
 
 
 def test_the_suppliers_week_holds_sixty_orders_and_fifteen_hundred_screens() -> None:

@@ -50,6 +50,7 @@ class JobReading:
     ``openings`` are the rows that could be read, also when other rows stand in the way.
     ``columns`` is the user's own column mapping as it was used, to be remembered
     for tables of the same ``shape``; both are empty where none was given.
+    ``stock_cells`` says in which sheet and cell the size of a stick or roll stands, by (kind of sheet, name).
     """
 
     findings: tuple[Finding, ...]
@@ -57,6 +58,7 @@ class JobReading:
     openings: tuple[Opening, ...] = ()
     shape: str = ""
     columns: Mapping[str, str] = field(default_factory=dict)
+    stock_cells: Mapping[tuple[str, str], tuple[str, str]] = field(default_factory=dict)
 
     @property
     def usable(self) -> bool:

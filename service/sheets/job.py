@@ -9,6 +9,7 @@ from service.job_settings import JobSettings
 from service.sheets.cells import Table
 from service.sheets.findings import JobReading
 from service.sheets.job_unit import JobUnit, job_unit
+from service.sheets.kit_rows import NO_STICKS, STICKS_OF_A_KIT
 from service.sheets.ledger import Ledger, Place
 from service.sheets.mapping import ColumnMapping
 from service.sheets.opening_rows import OpeningRow, labelled, opening_row, openings_of
@@ -62,6 +63,7 @@ class _JobReader:
         self._mapping = ColumnMapping(tables, settings.columns, settings.remembered_columns, ledger)
         self._sheets: JobSheets = sheets_of(tables, self._mapping, ledger)
         self._assumed: list[str] = []
+        self._stock_places: dict[tuple[str, str], Place] = {}
 
     def read(self, name: str) -> JobReading:
         """Return the job as understood."""
@@ -74,6 +76,7 @@ class _JobReader:
             self._assumed.append("rules: the usual ones, as none are given")
         rules = rules_of([*settings_rules(settings.rules), *sheets.rules], unit.shop, ledger, comma)
         stock = self._stock(unit, comma)
+        self._stock_places = stock.sizes
         rows = self._opening_rows(unit, comma, rules)
         labelled(rows, ledger)
         openings = openings_of(rows, ledger)
@@ -108,16 +111,19 @@ class _JobReader:
             openings=kept,
             shape=self._mapping.shape,
             columns=self._mapping.used,
+            stock_cells={name: (place.sheet, place.cell) for name, place in self._stock_places.items()},
         )
 
     def _stock(self, unit: JobUnit, comma: Comma) -> Stock:
         stock, ledger = Stock(unit.shop), self._ledger
         for table, heading, kind in self._sheets.stock:
             for row in read_rows(table, heading, ledger, unit=unit.shop.value, comma=comma):
-                missing = [column.word for column in kind.needed if column.field not in row.columns]
+                missing = [column for column in kind.needed if column.field not in row.columns]
                 if missing:
-                    message = f"{', '.join(missing)} missing; fill in, or delete the row"
-                    ledger.error(Place(table.name, row.number), message)
+                    message = f"{', '.join(column.word for column in missing)} missing; fill in, or delete the row"
+                    if kind.name == "kits" and missing[0].field in STICKS_OF_A_KIT:
+                        message = NO_STICKS
+                    ledger.error(Place(table.name, row.number, row.column(missing[0].field)), message)
                 elif row.whole:
                     ADDERS[kind.name](stock, row, table.name, ledger)
         return stock

@@ -11,6 +11,9 @@ from service.sheets.rows import Row
 from service.sheets.stock_rows import Stock, add_record
 from solver.catalogue import Hardware, Kit, KitHardware, KitMesh, KitSticks, Supplier
 
+STICKS_OF_A_KIT = ("stick_lengths", "stick_counts")
+NO_STICKS = "a kit holds sticks: write their length and how many; hardware sold without sticks goes into packs"
+
 
 def add_kit(stock: Stock, row: Row, sheet: str, ledger: Ledger) -> None:
     """Take a row of the kits sheet."""

@@ -32,6 +32,8 @@ class Stock:
     """(kind of sheet, name) -> the row, for faults found later."""
     prices: dict[tuple[str, str], Place] = field(default_factory=dict)
     """(kind of sheet, name) -> the cell of the price."""
+    sizes: dict[tuple[str, str], Place] = field(default_factory=dict)
+    """(kind of sheet, name) -> the cell of a stick's length or a roll's width."""
 
 
 def add_profile(stock: Stock, row: Row, sheet: str, ledger: Ledger) -> None:
@@ -60,7 +62,8 @@ def add_roll(stock: Stock, row: Row, sheet: str, ledger: Ledger) -> None:
     """Take a row of the rolls sheet."""
     values = row.values
     if "length" not in values and "step" not in values:
-        ledger.error(Place(sheet, row.number), "a roll needs its length, or a selling step for running length")
+        place = Place(sheet, row.number, row.column("length"))
+        ledger.error(place, "a roll needs its length, or a selling step for running length")
         return
     size = _long(stock, values["length"]) if "length" in values else f"by {_long(stock, values['step'])}"
     name = values.get("name") or f"{values['mesh']}, {_sized(stock, values['width'])} x {size}"
@@ -76,7 +79,9 @@ def add_pack(stock: Stock, row: Row, sheet: str, ledger: Ledger) -> None:
     size = length if hardware.by_length else pieces
     if not size:
         wanted = "length" if hardware.by_length else "pieces"
-        ledger.error(Place(sheet, row.number), f"a pack of {hardware.value} needs its {wanted}, over 0")
+        held = f"how much {hardware.value} is on it" if hardware.by_length else f"how many of {hardware.value} it holds"
+        message = f"a pack of none: write {held} under '{wanted}', 1 or more"
+        ledger.error(Place(sheet, row.number, row.column(wanted)), message)
         return
     if hardware.by_length:
         if values.get("on_hand"):
@@ -150,7 +155,7 @@ def add_record(
     try:
         record = make()
     except RecordError as error:
-        ledger.error(place, str(error))
+        ledger.error(Place(sheet, row.number, row.column(error.field)), str(error))
         return
     name = getattr(record, "name", "")
     if kind and (kind, name) in stock.places:
@@ -161,3 +166,4 @@ def add_record(
     if kind:
         stock.places[kind, name] = place
         stock.prices[kind, name] = Place(sheet, row.number, row.column("price"))
+        stock.sizes[kind, name] = Place(sheet, row.number, row.column("width" if kind == "rolls" else "length"))

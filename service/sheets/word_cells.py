@@ -54,6 +54,8 @@ def read_count(value: Value) -> CellVerdict:
             return Held(int(found[1])) if int(found[1]) <= MOST else Wrong(f"{value} is too many; write at most {MOST}")
         case Fault():
             return fault_verdict(value)
+        case float() | int() if value < 0:
+            return Wrong(f"{cell_text(value)}: a number cannot be negative; write a whole number such as 2")
         case _:
             return Wrong(f"{cell_text(value)} is no whole number; write one such as 2")
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 from solver.catalogue import RollStock, StickStock
+from solver.lengths import Ticks
 from solver.plan import Kind, Notice, PurchaseLine, Screen
 from solver.problem import Problem
 from solver.rules import Turning
@@ -28,22 +30,42 @@ def purchase_notices(problem: Problem, screens: Sequence[Screen], lines: Iterabl
             topic="price",
             message=f"no price is known for {', '.join(unpriced)}; without one it is not compared with loose stock",
         )
-    small = [*_short_sticks(problem, screens), *_narrow_rolls(problem, screens)]
+    small = [f"{_named(each.stock)} {each.words}" for each in too_small(problem, screens)]
     if small:
         yield Notice(kind=Kind.NOTICE, topic="stock", message=f"listed and of no use in this job: {'; '.join(small)}")
 
 
-def _short_sticks(problem: Problem, screens: Iterable[Screen]) -> Iterator[str]:
+@dataclass(frozen=True, kw_only=True, slots=True)
+class TooSmall:
+    """Stock that holds no piece of a job: ``words`` say so, ``wanted`` is the least size that would be of use."""
+
+    stock: StickStock | RollStock
+    words: str
+    wanted: Ticks
+
+
+def too_small(problem: Problem, screens: Sequence[Screen]) -> Iterator[TooSmall]:
+    """Yield the sticks that are shorter than every rail of theirs, and the rolls that are narrower than every blank."""
+    yield from _short_sticks(problem, screens)
+    yield from _narrow_rolls(problem, screens)
+
+
+def _short_sticks(problem: Problem, screens: Iterable[Screen]) -> Iterator[TooSmall]:
     rails: dict[tuple[str, str], set[int]] = defaultdict(set)
     for screen in screens:
         rails[screen.profile, screen.colour].update(rail.length for rail in screen.rails)
     for stick in problem.catalogue.sticks:
         own = rails.get((stick.profile, stick.colour))
-        if own and not stick.leftover and stick.usable_length(problem.rules.end_trim) < min(own):
-            yield f"{_named(stick)} is shorter than every rail of {stick.profile} {stick.colour}".rstrip()
+        usable = stick.usable_length(problem.rules.end_trim)
+        if own and not stick.leftover and usable < min(own):
+            yield TooSmall(
+                stock=stick,
+                words=f"is shorter than every rail of {stick.profile} {stick.colour}".rstrip(),
+                wanted=Ticks(stick.length + min(own) - usable),
+            )
 
 
-def _narrow_rolls(problem: Problem, screens: Iterable[Screen]) -> Iterator[str]:
+def _narrow_rolls(problem: Problem, screens: Iterable[Screen]) -> Iterator[TooSmall]:
     turns = {mesh.name for mesh in problem.catalogue.meshes if mesh.turning is Turning.FREE}
     widths: dict[str, set[int]] = defaultdict(set)
     for screen in screens:
@@ -51,8 +73,13 @@ def _narrow_rolls(problem: Problem, screens: Iterable[Screen]) -> Iterator[str]:
         widths[screen.mesh].add(min(sides) if screen.mesh in turns else sides[0])
     for roll in problem.catalogue.rolls:
         own = widths.get(roll.mesh)
-        if own and not roll.leftover and roll.usable_width(problem.rules.selvage_trim) < min(own):
-            yield f"{_named(roll)} is narrower than every blank of {roll.mesh}"
+        usable = roll.usable_width(problem.rules.selvage_trim)
+        if own and not roll.leftover and usable < min(own):
+            yield TooSmall(
+                stock=roll,
+                words=f"is narrower than every blank of {roll.mesh}",
+                wanted=Ticks(roll.width + min(own) - usable),
+            )
 
 
 def _named(stock: StickStock | RollStock) -> str:

@@ -5,6 +5,10 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
+import pytest
+
+from service.job_settings import JobSettings
+from service.planning import fitted
 from service.sheets.findings import JobReading
 from solver.catalogue import Catalogue, Hardware, KitHardware, KitMesh, KitSticks
 from solver.lengths import inches, ticks
@@ -149,3 +153,62 @@ def test_a_metric_job_starts_with_metric_rules_and_sticks(tmp_path: Path) -> Non
     assert problem is not None
     assert problem.rules.size_step == ticks(1, "mm")
     assert {stick.length for stick in problem.catalogue.sticks} == {ticks(3, "m"), ticks(6, "m")}
+
+
+KITS = ("kit", "profile", "colour", "stick length", "sticks", "price")
+
+
+@pytest.mark.parametrize(
+    ("sheet", "rows", "said"),
+    [
+        (
+            "sticks",
+            [STICKS, ("5/16", "white", "8 ft", -3)],
+            "sticks!D2 error: -3: a price cannot be negative; write an amount such as 12.50",
+        ),
+        (
+            "sticks",
+            [(*STICKS, "bundle", "bundle price"), ("5/16", "white", "8 ft", 3, 1, 5)],
+            "sticks!E2 error: 5/16 white, 96 in: a bundle holds 2 sticks or more, beside a price for one",
+        ),
+        (
+            "sticks",
+            [(*STICKS, "most to buy", "least to buy"), ("5/16", "white", "8 ft", 3, 2, 5)],
+            "sticks!F2 error: 5/16 white, 96 in: at most 2 can be bought and no fewer than 5 are sold",
+        ),
+        (
+            "packs",
+            [("hardware", "pieces", "price"), ("corner", 0, 3)],
+            "packs!B2 error: a pack of none: write how many of corner it holds under 'pieces', 1 or more",
+        ),
+        (
+            "kits",
+            [KITS, ("set", "5/16", "white", None, None, 12)],
+            "kits!D2 error: a kit holds sticks: write their length and how many; "
+            "hardware sold without sticks goes into packs",
+        ),
+        (
+            "kits",
+            [KITS, ("set", "5/16", "white", "36", 0, 12)],
+            "kits!E2 error: set: everything a kit holds has a size and a number over 0",
+        ),
+    ],
+    ids=["negative price", "bundle of one", "least over most", "pack of none", "kit without sticks", "sticks of none"],
+)
+def test_an_offer_that_cannot_be_is_refused_in_its_cell(
+    tmp_path: Path, sheet: str, rows: list[tuple[Any, ...]], said: str
+) -> None:
+    assert serious(job(tmp_path, **{sheet: rows})) == [said]
+
+
+def test_a_roll_narrower_than_every_blank_is_said_in_its_cell(tmp_path: Path) -> None:
+    rolls = [("name", "mesh", "width", "length"), ("narrow", "glass 18x16", "20", "25 ft"),
+             ("wide", "glass 18x16", "48", "25 ft")]  # fmt: skip
+    reading, _ = fitted(job(tmp_path, rolls=rolls), JobSettings())
+    assert [(each.address, each.message) for each in reading.findings if "narrow" in each.message] == [
+        (
+            "rolls!C2",
+            "narrow is narrower than every blank of glass 18x16, so it is left out; "
+            "one 30 wide or more would be of use",
+        )
+    ]
