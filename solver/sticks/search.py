@@ -64,7 +64,7 @@ class Search:
         large = sum(self.grid.demand) > self.SMALL
         self._root()
         if not self._done():
-            self._dives(1 if large else 3, finish=self._finish if large else None)
+            self._dives(1, finish=self._finish if large else None)
         failures = 12
         while not self._done():
             if large:

@@ -48,6 +48,8 @@ class Tree:
     CUTS_A_ROUND = 12
     MOST_CUTS = 120
     MOST_DEPTH = 60
+    MOST_RAILS = 600
+    """Above this the triples are too many to look through."""
     SCALE = 1 << (TOTAL_BITS - 2)
 
     def __init__(self, grid: Grid, vector: Vector, master: Master, effort: Effort) -> None:
@@ -196,6 +198,8 @@ class Tree:
 
     def _separate(self, amounts: list[tuple[Column, float]]) -> int:
         """Add the most violated cuts on three rails; return how many."""
+        if len(self.demand) > self.MOST_RAILS:
+            return 0
         odd = np.zeros((len(amounts), len(self.demand)))
         for p, ((_, pattern), _) in enumerate(amounts):
             for i, times in pattern:

@@ -30,6 +30,9 @@ class Incumbent(Protocol):
 class VectorSearch:
     """Remembers which vectors are ruled out and which were left open."""
 
+    MOST_COLUMNS = 80_000
+    """Where there are more patterns, cuts and branches with pricing take over."""
+
     def __init__(self, grid: Grid, effort: Effort, filler: Filler, generator: Generator, seed: int) -> None:
         self.effort = effort
         self.buying = Buying(grid=grid, effort=effort, seed=seed)
@@ -61,7 +64,8 @@ class VectorSearch:
 
     def _return_to_open(self, best: Incumbent) -> None:
         """Everything else is decided: give the open vectors more effort."""
-        self.dives, self.columns, self.work = self.dives + 5, self.columns * 2, self.work * 2
+        self.dives, self.work = self.dives + 5, self.work * 2
+        self.columns = min(self.columns * 2, self.MOST_COLUMNS)
         again, self.open = self.open, []
         for cost, vector in again:
             if cost < best.cost and (self.effort.over() or not self._decide(best, vector)):
