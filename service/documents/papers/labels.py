@@ -9,6 +9,7 @@ from pathlib import Path
 from service.documents.amounts import shop_text
 from service.documents.papers.faces import Face, fitted_size, wrapped
 from service.documents.papers.pen import Pen
+from service.documents.papers.reading_order import kept_apart
 from service.documents.papers.scan_codes import scan_code
 from service.documents.papers.setup import POINTS_PER_MM, LabelStock, PaperSetup
 from service.documents.pieces import mesh_leftover_code, offcut_code, screen_label
@@ -198,5 +199,5 @@ def _lines(label: Label) -> list[Line]:
         (own, 1.0, Face.BOLD),
         (foreign, 0.75, Face.PLAIN),
         (f"{label.stock}  {label.cut_from}".strip(), 0.75, Face.PLAIN),
-        ("  ".join(word for word in (label.order, label.code) if word), 0.75, Face.PLAIN),
+        ("  ".join(word for word in (kept_apart(label.order), label.code) if word), 0.75, Face.PLAIN),
     ]

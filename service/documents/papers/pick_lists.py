@@ -11,6 +11,7 @@ from service.documents.amounts import amount_text, shop_text
 from service.documents.frame_text import place_of
 from service.documents.papers.faces import Face
 from service.documents.papers.paging import Block, heading, job_frame, text_lines, write_pages
+from service.documents.papers.reading_order import kept_apart
 from service.documents.papers.setup import PaperSetup
 from service.documents.papers.tables import Fill, PaperColumn, PaperTable
 from service.documents.plan_index import PlanIndex
@@ -51,7 +52,7 @@ def _name(opening: Opening | None, *, orders: bool) -> str:
 
 def _list(name: str, screens: Sequence[Screen], index: PlanIndex, width: float) -> Iterator[Block]:
     count = sum(screen.quantity for screen in screens)
-    head = heading(f"{name}: {count} screen{'s' * (count != 1)}", 17, above=0)
+    head = heading(f"{kept_apart(name)}: {count} screen{'s' * (count != 1)}", 17, above=0)
     yield replace(text_lines([_longest(screens, index.problem.unit)], 10), heads=(head,), new_page=True)
     unit = index.problem.unit
     yield from _screens(screens, index, width, head)

@@ -24,6 +24,8 @@ _MIRRORED = dict(
     zip("()[]{}<>\u00ab\u00bb\u2039\u203a\u2264\u2265", ")(][}{><\u00bb\u00ab\u203a\u2039\u2265\u2264", strict=True)
 )
 _BRACKETS = {"(": ")", "[": "]", "{": "}"}
+_LEFT_TO_RIGHT_MARK = "\u200e"
+
 _STRONG_LEFT, _STRONG_RIGHT = "L", "R"
 
 
@@ -44,7 +46,6 @@ def as_drawn(text: str) -> str:
     if not _RIGHT_TO_LEFT.search(text):
         return _FORMATTING.sub("", text)
     text = joined("".join(letter for letter in text if not _is_mark(letter)))
-    text = _FORMATTING.sub("", text)
     levels = _levels(text)
     letters = [
         _MIRRORED.get(letter, letter) if level % 2 else letter for letter, level in zip(text, levels, strict=True)
@@ -57,7 +58,18 @@ def as_drawn(text: str) -> str:
                 end += 1
             letters[at:end] = letters[at:end][::-1]
             at = end + 1
-    return "".join(letters)
+    return _FORMATTING.sub("", "".join(letters))
+
+
+def kept_apart(name: str) -> str:
+    """Return a name so that a number behind it is not drawn as a part of it, before it.
+
+    Examples
+    --------
+    >>> kept_apart("order 7")
+    'order 7'
+    """
+    return name if name.isascii() else f"{name}{_LEFT_TO_RIGHT_MARK}"
 
 
 def _is_mark(letter: str) -> bool:

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from service.documents.papers.faces import Face, drawn_runs, font, text_width
 from service.documents.papers.pen import Pen
-from service.documents.papers.reading_order import as_drawn
+from service.documents.papers.reading_order import as_drawn, kept_apart
 
 ALEF, BET, GIMEL = "\u05d0", "\u05d1", "\u05d2"
 LAM, BA, ARABIC_ALEF, DAL = "\u0644", "\u0628", "\u0627", "\u062f"
@@ -69,6 +69,11 @@ def test_no_letter_is_lost_or_made_up(text: str) -> None:
 def test_the_order_read_aloud_does_not_change_how_wide_a_text_is(text: str) -> None:
     wide = sum(text_width(letters, run, 10) for run, letters in drawn_runs(text, Face.PLAIN))
     assert text_width(text, Face.PLAIN, 10) == pytest.approx(wide)
+
+
+def test_a_number_behind_a_name_can_be_kept_apart_from_it() -> None:
+    assert as_drawn(f"{kept_apart(BA)}: 3 screens") == "\ufe8f: 3 screens"
+    assert as_drawn(f"{BA}: 3 screens") != "\ufe8f: 3 screens"
 
 
 @pytest.mark.parametrize("letter", ["窓", "の", "창", "台"])
