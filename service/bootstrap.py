@@ -119,7 +119,7 @@ def service(settings: ServiceSettings) -> FastAPI:
         allowance=allowance,
         leftovers=rack,
     )
-    app.include_router(rack_routes(office, rack))
+    app.include_router(rack_routes(office, rack, after_plan))
     app.include_router(revision_routes(office, after_plan))
     for routes in page_routes(office, settings.data / "lookups", after_plan, rack):
         app.include_router(routes)

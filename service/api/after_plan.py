@@ -145,6 +145,27 @@ class AfterPlan:
         call = self._office.allowance.labels(job.settings, revision, json.dumps(list(codes)).encode(), job.chain)
         return self._run(call)["labels"]
 
+    def book(self, tenant: str, job_id: str) -> None:
+        """Have the rack promise what a job's plan takes, and expect what it leaves over.
+
+        Jobs that use the rack do so by themselves; this is for those that do not.
+
+        Raises
+        ------
+        RackError
+            If another job has one of the pieces.
+        """
+        job, revision = self._planned(tenant, job_id)
+        answer = self._run(self._office.allowance.settle(revision))
+        settled: Settlement = from_json(Settlement, answer[RACK])
+        self._office.leftovers.reserve(tenant, job.chain, settled.taken)
+        self._office.leftovers.settle(tenant, job.chain, settled)
+
+    def give_back(self, tenant: str, job_id: str) -> int:
+        """Free what a job has reserved on the rack, such as when nobody wants it any more; return how many pieces."""
+        job = self._office.desk.job(tenant, job_id)
+        return len(self._office.leftovers.release(tenant, job.chain))
+
     def rows_of_sheet(self, name: str, content: bytes) -> list[dict[str, str]]:
         """Return the rows of a sheet of events, or of scanned codes.
 

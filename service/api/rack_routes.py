@@ -14,15 +14,15 @@ from fastapi import APIRouter, Query, Response
 from fastapi import Path as PathParameter
 from pydantic import BaseModel, ConfigDict, Field
 
+from service.api.after_plan import AfterPlan
 from service.api.job_routes import Tenant
 from service.api.office import Office
 from service.api.problems import described, problem
-from service.errors import PieceTakenError, RackError, RackFullError, UnknownPieceError
+from service.errors import BusyError, PartFailedError, PieceTakenError, RackError, RackFullError, UnknownPieceError
 from service.leftovers.records import NewPiece, PieceState, RackPiece, RackRules, Search
 from service.rack.lengths import rack_length
 from service.rack.lists import days_old, write_rack
 from service.rack.rack import Rack
-from service.revisions.record import FILE_NAME, read_revision
 from solver.errors import RecordError
 from solver.lengths import Ticks, Unit, length_text, mm_number
 
@@ -130,11 +130,11 @@ class RulesBody(BaseModel):
     most_pieces: int = Field(default=2_000, ge=1, le=1_000_000)
 
 
-def rack_routes(office: Office, rack: Rack) -> APIRouter:
+def rack_routes(office: Office, rack: Rack, after: AfterPlan) -> APIRouter:
     """Return the routes that deal with the rack."""
     routes = APIRouter(tags=["rack"], prefix="/rack", responses=described(404, 409, 422, 503))
     _list_routes(routes, rack)
-    _promise_routes(routes, office, rack)
+    _promise_routes(routes, office, rack, after)
     _rule_routes(routes, rack)
     return routes
 
@@ -219,26 +219,20 @@ def _list_routes(routes: APIRouter, rack: Rack) -> None:
             return _refused(error)
 
 
-def _promise_routes(routes: APIRouter, office: Office, rack: Rack) -> None:
+def _promise_routes(routes: APIRouter, office: Office, rack: Rack, after: AfterPlan) -> None:
     @routes.post("/reservations", response_model=PiecesOut)
     def reserve_pieces(body: ReservationIn, tenant: Tenant) -> Any:
         """Promise pieces to a job, all or none; what its plan leaves over is expected from then on."""
-        # Imported here because it loads the solver, which a service that only answers need not have.
-        from service.leftovers.stock import left_over, taken_from_rack
-
         try:
             if body.pieces is not None:
                 return PiecesOut(pieces=_out(rack.reserve(tenant, body.job, body.pieces)))
-            job = office.desk.job(tenant, body.job)
-            digest = next((d.digest for d in job.documents if d.name == FILE_NAME), None)
-            if digest is None:
-                detail = f"the job is {job.state.value} and has no plan; name the pieces, or wait until it is done"
-                return problem(HTTPStatus.CONFLICT, detail, kind="state")
-            revision, _ = read_revision(office.files.get(digest), FILE_NAME)
-            known = {piece.id for piece in rack.search(tenant, Search(state=None, limit=1_000_000))}
-            reserved = rack.reserve(tenant, body.job, taken_from_rack(revision.plan, known))
-            rack.expect(tenant, body.job, left_over(revision.problem, revision.plan))
-            return PiecesOut(pieces=_out(reserved))
+            after.book(tenant, body.job)
+            chain = office.desk.job(tenant, body.job).chain
+            return PiecesOut(
+                pieces=_out(rack.search(tenant, Search(state=PieceState.RESERVED, job=chain, limit=1_000_000)))
+            )
+        except (BusyError, PartFailedError) as error:
+            return problem(HTTPStatus.SERVICE_UNAVAILABLE, str(error), kind="busy", headers={"Retry-After": "5"})
         except RackError as error:
             return _refused(error)
 

@@ -111,6 +111,13 @@ def _problem(files: bytes, settings: JobSettings) -> Problem:
         return problem_of(read_pooled(paths, settings))
 
 
+def settle(payload: bytes, report: Callable[[bytes], None]) -> bytes:
+    """Say what a plan means for the rack: takes ``revision``, returns the settlement."""
+    del report
+    revision, _ = read_revision(unpack(payload)["revision"], FILE_NAME)
+    return pack({RACK: to_json(Settlement, settlement(revision))})
+
+
 def event_rows(payload: bytes, report: Callable[[bytes], None]) -> bytes:
     """Read sheets of events or scanned codes: takes the files by name, returns their ``rows`` as JSON."""
     del report

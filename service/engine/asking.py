@@ -96,6 +96,10 @@ class Allowance:
         payload = {"settings": _text(settings), "revision": revision, "codes": codes, "job": job_id.encode()}
         return self._call("labels", payload, self.check_seconds, "after_plan")
 
+    def settle(self, revision: bytes) -> Call:
+        """Return the call that says what a plan means for the rack."""
+        return self._call("settle", {"revision": revision}, self.check_seconds, "after_plan")
+
     def event_rows(self, files: Mapping[str, bytes]) -> Call:
         """Return the call that reads sheets of events."""
         return self._call("event_rows", files, self.check_seconds, "after_plan")

@@ -208,9 +208,19 @@ class Worker:
         """Tell the rack, once the plan is committed, what it does not take and what it leaves over."""
         if settlement is None:
             return
-        left_out = self._leftovers.settle(claim.job.tenant, claim.job.chain, settlement)
-        if left_out:
-            _LOG.warning("the rack is full", job=claim.job.id, left_out=left_out)
+        for pause in (*_STORE_RETRY_SECONDS, None):
+            try:
+                left_out = self._leftovers.settle(claim.job.tenant, claim.job.chain, settlement)
+            except StoreDownError as error:
+                # The plan is committed: what is lost here is only what the rack may free or expect.
+                _LOG.warning("the rack cannot be told yet", job=claim.job.id, why=str(error))
+                if pause is None:
+                    return
+                time.sleep(pause)
+                continue
+            if left_out:
+                _LOG.warning("the rack is full", job=claim.job.id, left_out=left_out)
+            return
 
     def _kept(self, documents: Mapping[str, bytes]) -> list[Attachment]:
         return [

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from http import HTTPStatus
 from typing import Annotated, Any
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, Query, Request, Response
 from fastapi import Path as PathParameter
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData, UploadFile
+from starlette.responses import RedirectResponse
 
 from service.api.after_plan import AfterPlan
 from service.api.office import tenant_of
@@ -17,7 +19,7 @@ from service.api.uploads import file_name
 from service.deliverables import PDF
 from service.documents.lookup.read import PlanLookup
 from service.documents.lookup.records import GroupKind, GroupSummary
-from service.errors import BusyError, MoveError, PartFailedError, RefusedError
+from service.errors import BusyError, MoveError, PartFailedError, RackError, RefusedError
 from service.jobs.records import Job
 from service.web.event_form import EventFormError, noted, runs_text, shown
 from service.web.page_route import PageRoute
@@ -53,6 +55,24 @@ def floor_pages(office: PageOffice, shelf: Shelf, after: AfterPlan) -> APIRouter
             carried = [value for value in sent.getlist("event") if isinstance(value, str)]
             sheet = await _sheet(sent)
         return await run_in_threadpool(_noted, office, shelf, after, tenant_of(request), job_id, form, carried, sheet)
+
+    @routes.post("/rack")
+    async def tell_the_rack(job_id: JobId, request: Request) -> Response:
+        async with request.form(max_fields=2) as sent:
+            back = sent.get("do") == "give back"
+        tenant = tenant_of(request)
+
+        def told() -> Response:
+            if back:
+                done = f"{after.give_back(tenant, job_id)} leftovers given back"
+                return RedirectResponse(f"/page/rack?{urlencode({'done': done})}", status_code=HTTPStatus.SEE_OTHER)
+            try:
+                after.book(tenant, job_id)
+            except RackError as error:
+                return _floor(office, shelf, after, tenant, job_id, [], {}, str(error))
+            return RedirectResponse("/page/rack?state=expected", status_code=HTTPStatus.SEE_OTHER)
+
+        return await run_in_threadpool(told)
 
     @routes.get("/lost-label")
     def lost_label(
