@@ -71,6 +71,7 @@ class PieceOut(BaseModel):
     both_ends_clean: bool
     place: str
     source: str
+    label: str
     job: str
     days: int
 
@@ -100,7 +101,7 @@ class ReservationIn(BaseModel):
 
 
 class MeasuredIn(BaseModel):
-    """Real lengths by the codes on the labels; 0 for a piece that is not there."""
+    """Real lengths by codes, those of the rack or those that the job printed; 0 for a piece that is not there."""
 
     model_config = ConfigDict(
         extra="forbid", strict=True, json_schema_extra={"example": {"lengths": {"L7K2M9QXA": "49 7/8 in"}}}
@@ -294,6 +295,7 @@ def _out(pieces: Sequence[RackPiece]) -> list[PieceOut]:
             both_ends_clean=piece.both_ends_clean,
             place=piece.place,
             source=piece.source,
+            label=piece.label,
             job=piece.job,
             days=days_old(piece, now),
         )

@@ -50,7 +50,7 @@ class NewPiece:
     """A leftover as it comes to the rack: a stick by profile and colour, or a piece of mesh by its width.
 
     ``width`` is 0 for a stick. ``place`` says where on the rack it lies,
-    ``source`` what it comes from.
+    ``source`` what it comes from, ``label`` the code that its job printed for it.
     """
 
     length: Ticks
@@ -61,6 +61,7 @@ class NewPiece:
     both_ends_clean: bool = False
     place: str = ""
     source: str = ""
+    label: str = ""
 
     def __post_init__(self) -> None:
         """Refuse a piece that is neither a stick nor mesh, or has no size."""
@@ -95,6 +96,7 @@ class RackPiece:
     job: str
     created: float
     changed: float
+    label: str = ""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Collection, Iterable
 from dataclasses import replace
 
+from service.documents.pieces import mesh_leftover_code, offcut_code
 from service.leftovers.records import NewPiece, RackPiece, is_code
 from solver.catalogue import RollStock, StickStock
 from solver.lengths import Ticks
@@ -98,6 +100,7 @@ def left_over(problem: Problem, plan: Plan) -> list[NewPiece]:
     """
     after = stock_when_finished(problem, plan)
     source = problem.name[:120]
+    labels = _labels(plan)
     pieces = [
         NewPiece(
             profile=stick.profile,
@@ -105,15 +108,44 @@ def left_over(problem: Problem, plan: Plan) -> list[NewPiece]:
             length=stick.length,
             both_ends_clean=stick.both_ends_clean,
             source=source,
+            label=_next(labels, (stick.profile, stick.colour, Ticks(0), stick.length)),
         )
         for stick in after.sticks
         if stick.leftover and stick.name.startswith(OWN)
         for _ in range(stick.on_hand)
     ]
     pieces += [
-        NewPiece(mesh=roll.mesh, width=roll.width, length=roll.length or Ticks(0), source=source)
+        NewPiece(
+            mesh=roll.mesh,
+            width=roll.width,
+            length=roll.length or Ticks(0),
+            source=source,
+            label=_next(labels, (roll.mesh, "", roll.width, roll.length or Ticks(0))),
+        )
         for roll in after.rolls
         if roll.name.startswith(OWN)
         for _ in range(roll.on_hand)
     ]
     return pieces
+
+
+_Sort = tuple[str, str, Ticks, Ticks]
+
+
+def _labels(plan: Plan) -> dict[_Sort, list[str]]:
+    """Return the codes that a plan prints for what it leaves over, by sort and size."""
+    labels: dict[_Sort, list[str]] = defaultdict(list)
+    for number, group in enumerate(plan.stick_groups, start=1):
+        for stick in group.sticks:
+            if stick.kept:
+                sort = (group.profile, group.colour, Ticks(0), stick.offcut)
+                labels[sort].append(offcut_code(number, stick.number))
+    for number, mesh_group in enumerate(plan.roll_groups, start=1):
+        for piece in mesh_group.leftovers:
+            code = mesh_leftover_code(number, piece.roll, piece.crosscut)
+            labels[mesh_group.mesh, "", piece.width, piece.length].append(code)
+    return labels
+
+
+def _next(labels: dict[_Sort, list[str]], sort: _Sort) -> str:
+    return labels[sort].pop(0) if labels.get(sort) else ""

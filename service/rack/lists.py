@@ -121,11 +121,12 @@ def lengths_of(
     rows: Sequence[LeftoverRow], findings: Sequence[Finding], expected: Iterable[RackPiece]
 ) -> dict[str, Ticks]:
     """Return the real lengths in rows of a list, or refuse it with every row that cannot be used."""
-    waiting = {piece.id for piece in expected if piece.state is PieceState.EXPECTED}
+    here = [piece for piece in expected if piece.state is PieceState.EXPECTED]
+    waiting = {piece.id for piece in here} | {piece.label for piece in here if piece.label}
     faults = list(findings)
     lengths: dict[str, Ticks] = {}
     for row in rows:
-        if row.name not in waiting:
+        if row.name not in waiting and row.name.rpartition("-")[2] not in waiting:
             message = f"{row.name or 'no name'}: no such piece is expected; the name is the code on its label"
             faults.append(Finding(sheet="leftovers", cell=str(row.row), verdict=Verdict.ERROR, message=message))
         elif row.length is not None:

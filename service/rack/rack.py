@@ -22,7 +22,7 @@ from sqlalchemy.exc import DataError, DBAPIError, SQLAlchemyError
 from service.errors import PieceTakenError, RackFullError, StoreDownError, UnknownPieceError, UnstorableError
 from service.jobs.migrate import up_to_date as jobs_up_to_date
 from service.jobs.sql_store import sql_engine
-from service.leftovers.records import ALPHABET, NewPiece, PieceState, RackPiece, RackRules, Search
+from service.leftovers.records import ALPHABET, NewPiece, PieceState, RackPiece, RackRules, Search, is_code
 from service.leftovers.settlement import Settlement
 from service.rack.migrate import up_to_date
 from service.rack.shelves import Shelves
@@ -97,6 +97,8 @@ class Rack:
     def confirm(self, tenant: str, lengths: Mapping[str, Ticks]) -> list[RackPiece]:
         """Make expected pieces stock, by their real lengths; one of length 0, or too small, is scrapped.
 
+        A piece is named by its code on the rack, or by the code that its job printed on its label.
+
         Raises
         ------
         UnknownPieceError
@@ -106,12 +108,13 @@ class Rack:
         """
 
         def work(shelves: Shelves) -> list[RackPiece]:
-            pieces = _all_there(shelves, tenant, lengths)
+            known = {_by_label(shelves, tenant, code): length for code, length in lengths.items()}
+            pieces = _all_there(shelves, tenant, known)
             _all_in(pieces, {PieceState.EXPECTED})
             rules, now = shelves.rules(tenant), shelves.now()
             confirmed = []
             for piece in pieces:
-                measured = replace(piece, length=lengths[piece.id], created=now, changed=now)
+                measured = replace(piece, length=known[piece.id], created=now, changed=now)
                 keep = measured.length > 0 and rules.worth_keeping(measured)
                 state = PieceState.FREE if keep else PieceState.SCRAPPED
                 confirmed.append(replace(measured, state=state, source=piece.source, job=""))
@@ -292,6 +295,23 @@ def _made(tenant: str, piece: NewPiece, state: PieceState, job: str, now: float)
     code = "".join(secrets.choice(ALPHABET) for _ in range(8))
     fields = asdict(piece)
     return RackPiece(id=f"L{code}", tenant=tenant, state=state, job=job, created=now, changed=now, **fields)
+
+
+def _by_label(shelves: Shelves, tenant: str, code: str) -> str:
+    """Return the code on the rack of a piece named by its label: the start of its job's id, and the job's own code.
+
+    Raises
+    ------
+    UnknownPieceError
+        If several jobs printed that code; the job's start in front of it tells them apart.
+    """
+    if is_code(code):
+        return code
+    start, _, label = code.rpartition("-")
+    found = [p.id for p in shelves.labelled(tenant, label) if p.job.upper().startswith(start.upper())]
+    if len(found) > 1:
+        raise UnknownPieceError(f"{code}: {len(found)} expected pieces have that label; take their codes on the rack")
+    return found[0] if found else code
 
 
 def _without_known(

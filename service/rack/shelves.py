@@ -56,6 +56,13 @@ class Shelves:
         rows = self._connection.execute(query.order_by(PIECES.c.id).with_for_update()).mappings()
         return [_piece(dict(row)) for row in rows]
 
+    def labelled(self, tenant: str, label: str) -> list[RackPiece]:
+        """Return the expected pieces whose jobs printed that code on their labels."""
+        query = select(PIECES).where(
+            PIECES.c.tenant == tenant, PIECES.c.state == PieceState.EXPECTED.value, PIECES.c.label == label
+        )
+        return [_piece(dict(row)) for row in self._connection.execute(query).mappings()] if label else []
+
     def search(self, tenant: str, wanted: Search) -> list[RackPiece]:
         """Return the pieces looked for, shortest first."""
         query = select(PIECES).where(PIECES.c.tenant == tenant, PIECES.c.length >= wanted.least_length)

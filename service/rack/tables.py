@@ -23,6 +23,7 @@ PIECES = Table(
     Column("job", String(120), nullable=False),
     Column("created", Float(53), nullable=False),
     Column("changed", Float(53), nullable=False),
+    Column("label", String(64), nullable=False),
 )
 Index("rack_pieces_by_length", PIECES.c.tenant, PIECES.c.state, PIECES.c.length, PIECES.c.id)
 Index("rack_pieces_by_job", PIECES.c.tenant, PIECES.c.job)
