@@ -32,6 +32,13 @@ class BarAxis(Enum):
     UPRIGHT = "upright"
 
 
+class Preference(Enum):
+    """Whether a shop lets something choose among equally cheap plans."""
+
+    PREFER = "prefer"
+    IGNORE = "ignore"
+
+
 class RuleKind(Enum):
     """How the value of a rule is written in a cell."""
 
@@ -88,6 +95,10 @@ def _count(default: int, what: str, *, shop: bool = False, source: str = "") -> 
     return _rule(default, what, RuleKind.COUNT, shop=shop, source=source)
 
 
+def _choice(default: Enum, what: str) -> Any:
+    return _rule(default, what, RuleKind.CHOICE, shop=True)
+
+
 _IRC_ESCAPE = "IRC R310; England, Approved Document B: 0.33 m2, 450 mm both ways, sill 1,100 mm"
 
 
@@ -142,6 +153,16 @@ class Rules:
         inches(0, 1, 4), "cut off each damaged end of a bought stick, saw cut included", shop=True
     )
     useful_offcut: Ticks = _length(inches(12), "shortest rail offcut worth keeping", shop=True)
+    # Among equally cheap ways to cut the sticks, the first that is preferred counting most
+    shorter_sticks: Preference = _choice(
+        Preference.PREFER, "of equally cheap plans: the one that takes less stick length"
+    )
+    useful_offcuts: Preference = _choice(
+        Preference.PREFER, "of equally cheap plans: the one with less scrap and longer offcuts worth keeping"
+    )
+    fewer_patterns: Preference = _choice(
+        Preference.PREFER, "of equally cheap plans: the one with fewer ways to cut a stick"
+    )
     # Cutting table
     mesh_stages: int = _count(
         2, "stages of mesh cutting: 2 for one blank a strip, 3 for several behind each other", shop=True

@@ -15,9 +15,11 @@ from solver.parts.offers import StickOffer, stick_offers
 from solver.parts.record import RailPart, RailRun
 from solver.parts.shortage import stick_shortage
 from solver.plan import ByHand, CutRail, CutStick, Proof, StickGroup
+from solver.rules import Preference, Rules
 from solver.sticks import cut
 from solver.sticks.by_hand import by_hand
 from solver.sticks.model import CuttingStock, StickPattern, StockLength
+from solver.sticks.ties import Ties
 
 RAILS_BY_HAND = "longest rail first into the first stick it fits, all sticks of the best single length"
 
@@ -51,7 +53,7 @@ def stick_group(part: RailPart, limits: Limits) -> StickGroup:
     unit = _cost_unit(offers, priced=priced)
     problem = cutting_stock(part, [_stock_length(offer, unit, priced=priced) for offer in offers])
     try:
-        answer = cut(problem, limits.counting(unit), ties=None)
+        answer = cut(problem, limits.counting(unit), stick_ties(part.rules))
     except ProblemError as error:
         raise ProblemError((stick_shortage(part, offers),)) from error
     hand = by_hand(problem)
@@ -67,6 +69,22 @@ def stick_group(part: RailPart, limits: Limits) -> StickGroup:
             ending=answer.ending,
         ),
         by_hand=ByHand(words=RAILS_BY_HAND, cost=None if hand is None else hand * unit),
+    )
+
+
+def stick_ties(rules: Rules) -> Ties:
+    """Return what a shop prefers among equally cheap ways to cut its sticks.
+
+    Examples
+    --------
+    >>> stick_ties(Rules(fewer_patterns=Preference.IGNORE)).few_patterns
+    False
+    """
+    return Ties(
+        least_length=rules.shorter_sticks is Preference.PREFER,
+        useful_offcuts=rules.useful_offcuts is Preference.PREFER,
+        few_patterns=rules.fewer_patterns is Preference.PREFER,
+        useful_offcut=rules.useful_offcut,
     )
 
 

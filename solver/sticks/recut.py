@@ -2,34 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from solver.sticks.effort import Effort
 from solver.sticks.grid import Column, Grid, Packing, Pattern
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Aim:
-    """What a small model strives for: ``useful`` is the shortest useful offcut in grid units."""
-
-    useful: int
-    offcuts: bool
-    patterns: bool
-
-    def scrap(self, offcut: int) -> int:
-        """Return an offcut's scrap in hundredths of the useful length, 0 if it is useful."""
-        return 100 * offcut // self.useful if self.offcuts and offcut < self.useful else 0
-
-    def reward(self, offcut: int) -> int:
-        """Return what a useful offcut is worth for its length: one long one beats two short ones."""
-        return min(10_000, (10 * offcut // self.useful) ** 2) if self.offcuts and offcut >= self.useful else 0
-
+from solver.sticks.offcuts import OffcutWorth, offcut_of
 
 MOST_COLUMNS = 1_500
 
 
-def recut(grid: Grid, chosen: Packing, aim: Aim, effort: Effort, seed: int) -> Packing | None:
+def recut(
+    grid: Grid, chosen: Packing, worth: OffcutWorth, effort: Effort, *, patterns: bool, seed: int
+) -> Packing | None:
     """Return the best packing of some patterns' rails in some patterns' sticks, or None if it stays as it is.
 
     Parameters
@@ -38,8 +22,8 @@ def recut(grid: Grid, chosen: Packing, aim: Aim, effort: Effort, seed: int) -> P
         The problem.
     chosen
         Patterns to take apart, with their sticks.
-    aim
-        What counts; scrap before patterns before long offcuts.
+    worth, patterns
+        What offcuts are worth, and whether fewer patterns count, after the offcuts' rough worth and before the fine.
     effort, seed
         Where work is counted, and for the solver.
     """
@@ -61,7 +45,9 @@ def recut(grid: Grid, chosen: Packing, aim: Aim, effort: Effort, seed: int) -> P
     model = cp_model.CpModel()
     covered: dict[int, list[Any]] = {i: [] for i in demand}
     used: dict[int, list[Any]] = {s: [] for s in sticks}
-    cost: list[Any] = []
+    cuts: list[Any] = []
+    worths: list[tuple[int, int, Any]] = []
+    fines = 0
     amounts = []
     for s, pattern in columns:
         most = min([sticks[s], *(demand[i] // times for i, times in pattern)])
@@ -71,18 +57,22 @@ def recut(grid: Grid, chosen: Packing, aim: Aim, effort: Effort, seed: int) -> P
         for i, times in pattern:
             covered[i].append(times * amount)
         used[s].append(amount)
-        offcut = grid.sizes[s].capacity - sum(grid.weights[i] * times for i, times in pattern)
-        cost.append((aim.scrap(offcut) * 1_000_000 - aim.reward(offcut)) * amount)
-        if aim.patterns:
+        offcut = offcut_of(grid, (s, pattern))
+        fines = max(fines, worth.fine(offcut))
+        worths.append((worth.rough(offcut), worth.fine(offcut), amount))
+        if patterns:
             cut = model.new_bool_var("")
             model.add(amount <= most * cut)
             model.add_hint(cut, (s, pattern) in chosen)
-            cost.append(100_000 * cut)
+            cuts.append(cut)
     for i, row in covered.items():
         model.add(sum(row) == demand[i])
     for s, row in used.items():
         model.add(sum(row) <= sticks[s])
-    model.minimize(sum(cost))
+    # Each figure outweighs all that the next ones can come to.
+    one_pattern = 1 + fines * sum(sticks.values())
+    one_rough = one_pattern * (1 + len(columns))
+    model.minimize(one_pattern * sum(cuts) - sum((rough * one_rough + fine) * amount for rough, fine, amount in worths))
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = seed
