@@ -94,7 +94,7 @@ def test_what_a_job_leaves_over_is_what_it_did_not_find_there(rack: Rack) -> Non
     left = left_over(job, solve(job, limits()))
     assert inches(13) not in [piece.length for piece in left]
     kept = [p for p in left if p.profile and p.length > inches(12)]
-    assert [(p.length, p.both_ends_clean) for p in kept] == [(inches(18, 1, 8), False)] * 2
+    assert [(p.length, p.both_ends_clean) for p in kept] == [(inches(32, 1, 4), False)]
 
 
 def test_exported_leftovers_are_stock_of_the_next_job_without_the_service(rack: Rack, tmp_path: Path) -> None:
