@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import os
 import secrets
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import BinaryIO, Protocol
 
@@ -32,7 +33,7 @@ class FileStore(Protocol):
         """
 
     def open(self, digest: str) -> BinaryIO:
-        """Return content as a file to read from, in pieces and from any place; the caller closes it.
+        """Return content as a stream, for what is too large to be held.
 
         Raises
         ------
@@ -40,11 +41,11 @@ class FileStore(Protocol):
             If nothing is kept under that digest.
         """
 
-    def remove(self, digest: str) -> None:
-        """Forget content, if it is there."""
+    def remove(self, digest: str, *, unless_younger_than: float = 0.0) -> None:
+        """Forget content, if it is there and was not kept or used again within these seconds."""
 
-    def older_than(self, seconds: float) -> Iterator[str]:
-        """Yield the digests of what was kept or last used that long ago."""
+    def older_than(self, seconds: float, folders: Sequence[str] | None = None) -> Iterator[str]:
+        """Yield the digests of what was kept or last used that long ago, or of those that begin as ``folders`` say."""
 
 
 def pieces(files: FileStore, digest: str) -> Iterator[bytes]:
@@ -103,22 +104,38 @@ class FolderFiles:
         return self._place(digest).read_bytes()
 
     def open(self, digest: str) -> BinaryIO:
-        """Return content as a file to read from."""
+        """Return content as a stream."""
         return self._place(digest).open("rb")
 
-    def remove(self, digest: str) -> None:
-        """Forget content, if it is there."""
-        self._place(digest).unlink(missing_ok=True)
+    def remove(self, digest: str, *, unless_younger_than: float = 0.0) -> None:
+        """Forget content, if it is there and is old enough.
 
-    def older_than(self, seconds: float) -> Iterator[str]:
+        It is set aside before its age is asked, so that somebody who keeps the
+        same content meanwhile either makes it young, and it comes back, or
+        finds it gone and writes it anew.
+        """
+        place, aside = self._place(digest), self._new()
+        try:
+            place.rename(aside)
+        except FileNotFoundError:
+            return
+        if unless_younger_than and aside.stat().st_mtime > time.time() - unless_younger_than:
+            aside.rename(place)
+        else:
+            aside.unlink()
+
+    def older_than(self, seconds: float, folders: Sequence[str] | None = None) -> Iterator[str]:
         """Yield old digests; what arrived half and was left is removed on the way."""
         line = time.time() - seconds
         for left in self._arriving.iterdir():
-            if left.stat().st_mtime < line:
-                left.unlink(missing_ok=True)
-        for file in self._folder.glob("??/*"):
-            if file.stat().st_mtime < line:
-                yield file.name
+            with contextlib.suppress(FileNotFoundError):
+                if left.stat().st_mtime < line:
+                    left.unlink()
+        for name in folders if folders is not None else [f"{number:02x}" for number in range(256)]:
+            for file in self._folder.glob(f"{name}/*"):
+                with contextlib.suppress(FileNotFoundError):  # somebody else sweeps too
+                    if file.stat().st_mtime < line:
+                        yield file.name
 
     def _place(self, digest: str) -> Path:
         if len(digest) != 64 or not set(digest) <= set("0123456789abcdef"):

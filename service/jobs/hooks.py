@@ -26,6 +26,12 @@ from service.jobs.store import JobStore, Ledger
 MOST_HOOKS = 10
 RETRY_SECONDS = (5, 60, 300, 1_800, 7_200, 18_000, 43_200, 86_400)
 """Pauses between tries; after the last one the letter is given up."""
+LONGEST_REST_SECONDS = 1_800
+"""A webhook that does not answer is tried this often at least, with whichever letter is due."""
+BREATH_SECONDS = 0.2
+"""Pause after a letter that arrived: a webhook gets five a second at most."""
+KEPT_SECONDS = 3 * 86_400.0
+"""A letter that has not arrived by then is given up."""
 
 _TOLD = {JobState.DONE, JobState.FAILED, JobState.CANCELLED, JobState.WAITING}
 
@@ -87,7 +93,9 @@ def announce(ledger: Ledger, job: Job) -> None:
             "timestamp": datetime.fromtimestamp(now, UTC).isoformat().replace("+00:00", "Z"),
             "data": {"id": job.id, "name": job.name, "state": job.state.value, "href": f"/jobs/{job.id}"},
         }
-        letter = Letter(id=f"msg_{secrets.token_hex(12)}", hook=hook.id, body=json.dumps(body), next_at=now)
+        letter = Letter(
+            id=f"msg_{secrets.token_hex(12)}", hook=hook.id, body=json.dumps(body), next_at=now, written=now
+        )
         ledger.add_letter(letter)
 
 

@@ -56,6 +56,9 @@ class _MemoryLedger:
         mine = [job for job in self._jobs.values() if job.root == root]
         return sorted(mine, key=lambda job: (job.created, job.id))
 
+    def waiting_before(self, when: float, limit: int) -> list[Job]:
+        return [job for job in self._jobs.values() if job.state is JobState.WAITING and job.changed < when][:limit]
+
     def active_jobs(self, tenant: str) -> int:
         return sum(job.tenant == tenant and job.state in _ACTIVE for job in self._jobs.values())
 
@@ -179,6 +182,10 @@ class _MemoryLedger:
     def add_hook(self, hook: Hook) -> None:
         self._hooks[hook.id] = hook
 
+    def save_hook(self, hook: Hook) -> None:
+        if hook.id in self._hooks:
+            self._hooks[hook.id] = hook
+
     def remove_hook(self, hook_id: str) -> None:
         del self._hooks[hook_id]
         self._letters = {letter.id: letter for letter in self._letters.values() if letter.hook != hook_id}
@@ -187,15 +194,25 @@ class _MemoryLedger:
         self._letters[letter.id] = letter
 
     def claim_letter(self, lease_seconds: float) -> tuple[Letter, Hook] | None:
-        due = [letter for letter in self._letters.values() if letter.next_at <= self.now()]
+        now = self.now()
+        awake = {hook.id for hook in self._hooks.values() if hook.resting_until <= now}
+        due = [letter for letter in self._letters.values() if letter.next_at <= now and letter.hook in awake]
         if not due:
             return None
         letter = min(due, key=lambda letter: letter.next_at)
-        self.save_letter(replace(letter, next_at=self.now() + lease_seconds))
+        self.save_letter(replace(letter, next_at=now + lease_seconds))
+        self.save_hook(replace(self._hooks[letter.hook], resting_until=now + lease_seconds))
         return letter, self._hooks[letter.hook]
 
     def save_letter(self, letter: Letter) -> None:
-        self._letters[letter.id] = letter
+        if letter.id in self._letters:
+            self._letters[letter.id] = letter
+
+    def forget_letters(self, before: float) -> int:
+        old = [letter.id for letter in self._letters.values() if letter.written < before]
+        for letter_id in old:
+            self.remove_letter(letter_id)
+        return len(old)
 
     def remove_letter(self, letter_id: str) -> None:
         self._letters.pop(letter_id, None)

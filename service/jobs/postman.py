@@ -1,4 +1,4 @@
-"""Carries letters to webhooks, one after the other, on a thread of its own."""
+"""Carries letters to webhooks: a few at a time, one at a time to each webhook."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from dataclasses import replace
 import structlog
 
 from service.errors import AddressError, StoreDownError
-from service.jobs.hooks import RETRY_SECONDS, signature
+from service.jobs.hooks import BREATH_SECONDS, LONGEST_REST_SECONDS, RETRY_SECONDS, signature
 from service.jobs.records import Hook, Letter
 from service.jobs.sending import send, target
 from service.jobs.store import JobStore, Ledger
@@ -17,6 +17,7 @@ from service.jobs.store import JobStore, Ledger
 _LOG = structlog.get_logger()
 _IDLE_SECONDS = 1.0
 _LEASE_SECONDS = 60.0
+_CARRIERS = 4
 
 
 class Postman:
@@ -26,16 +27,20 @@ class Postman:
         self._store = store
         self._private_allowed = private_allowed
         self._leaving = threading.Event()
-        self._thread = threading.Thread(target=self._rounds, name="postman", daemon=True)
+        self._threads = [
+            threading.Thread(target=self._rounds, name=f"postman-{number}", daemon=True) for number in range(_CARRIERS)
+        ]
 
     def start(self) -> None:
         """Start the rounds."""
-        self._thread.start()
+        for thread in self._threads:
+            thread.start()
 
     def stop(self) -> None:
         """End the rounds; a letter in hand is sent again later by whoever is there."""
         self._leaving.set()
-        self._thread.join(1.0)
+        for thread in self._threads:
+            thread.join(1.0)
 
     def carry_one(self) -> bool:
         """Carry the letter that is due longest; return whether there was one."""
@@ -44,7 +49,7 @@ class Postman:
             return False
         letter, hook = due
         why = self._sent(letter, hook)
-        self._store.change(lambda ledger: self._settle(ledger, letter, why))
+        self._store.change(lambda ledger: self._settle(ledger, letter, hook, why))
         return True
 
     def _rounds(self) -> None:
@@ -73,13 +78,18 @@ class Postman:
         try:
             to = target(hook.url, private_allowed=self._private_allowed)
             status = send(to, body, headers, private_allowed=self._private_allowed)
-        except (AddressError, OSError) as error:
+        except (AddressError, OSError, ValueError) as error:
             return str(error) or type(error).__name__
         return "" if 200 <= status < 300 else f"answered {status}"
 
     @staticmethod
-    def _settle(ledger: Ledger, letter: Letter, why: str) -> None:
+    def _settle(ledger: Ledger, letter: Letter, hook: Hook, why: str) -> None:
         tries = letter.tries + 1
+        failures = hook.failures + 1 if why else 0
+        rest = (
+            min(RETRY_SECONDS[min(failures, len(RETRY_SECONDS)) - 1], LONGEST_REST_SECONDS) if why else BREATH_SECONDS
+        )
+        ledger.save_hook(replace(hook, failures=failures, resting_until=ledger.now() + rest))
         log = _LOG.bind(letter=letter.id, webhook=letter.hook, tries=tries)
         if not why or tries > len(RETRY_SECONDS):
             log.info("letter arrived") if not why else log.warning("letter given up", why=why)

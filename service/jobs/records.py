@@ -213,21 +213,28 @@ class ApiKey:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Hook:
-    """A webhook: where a tenant wants to be told, and the secret that letters to it are signed with."""
+    """A webhook: where a tenant wants to be told, and the secret that letters to it are signed with.
+
+    It gets one letter at a time and none before ``resting_until``; ``failures``
+    counts those in a row that did not arrive.
+    """
 
     id: str
     tenant: str
     url: str
     secret: str = field(repr=False)
     created: float
+    resting_until: float = 0.0
+    failures: int = 0
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Letter:
-    """What a webhook is told, until it has taken it; ``next_at`` is when it is tried next."""
+    """What a webhook is told, until it has taken it; ``next_at`` is when it is tried next, ``written`` its age."""
 
     id: str
     hook: str
     body: str
     next_at: float
     tries: int = 0
+    written: float = 0.0

@@ -60,6 +60,11 @@ class SqlLedger:
         """Return the revisions and questions of a chain."""
         return self._jobs(select(JOBS).where(JOBS.c.root == root).order_by(JOBS.c.created, JOBS.c.id))
 
+    def waiting_before(self, when: float, limit: int) -> list[Job]:
+        """Return jobs that have waited long, locked where the database locks rows."""
+        waiting = select(JOBS).where(JOBS.c.state == JobState.WAITING.value, JOBS.c.changed < when).limit(limit)
+        return self._jobs(waiting if self._look else waiting.with_for_update(skip_locked=True))
+
     def active_jobs(self, tenant: str) -> int:
         """Return how many of a tenant's jobs are under way."""
         return self._count(select(func.count()).where(JOBS.c.tenant == tenant, JOBS.c.state.in_(_ACTIVE)))
@@ -232,6 +237,10 @@ class SqlLedger:
         """Add a new webhook."""
         self._connection.execute(insert(HOOKS).values(asdict(hook)))
 
+    def save_hook(self, hook: Hook) -> None:
+        """Replace a webhook."""
+        self._connection.execute(update(HOOKS).where(HOOKS.c.id == hook.id).values(asdict(hook)))
+
     def remove_hook(self, hook_id: str) -> None:
         """Remove a webhook; its letters go with it."""
         self._connection.execute(delete(HOOKS).where(HOOKS.c.id == hook_id))
@@ -241,20 +250,26 @@ class SqlLedger:
         self._connection.execute(insert(LETTERS).values(asdict(letter)))
 
     def claim_letter(self, lease_seconds: float) -> tuple[Letter, Hook] | None:
-        """Hand out the letter that is due longest."""
+        """Hand out the letter that is due longest; its webhook rests as long as the lease."""
         now = self.now()
-        due = select(LETTERS.c.id).where(LETTERS.c.next_at <= now).order_by(LETTERS.c.next_at).limit(1)
-        query = (
-            update(LETTERS)
-            .where(LETTERS.c.id == due.with_for_update(skip_locked=True).scalar_subquery())
-            .values(next_at=now + lease_seconds)
-            .returning(LETTERS)
+        due = (
+            select(LETTERS.c.id, LETTERS.c.hook)
+            .join(HOOKS, HOOKS.c.id == LETTERS.c.hook)
+            .where(LETTERS.c.next_at <= now, HOOKS.c.resting_until <= now)
+            .order_by(LETTERS.c.next_at)
+            .limit(1)
+            .with_for_update(skip_locked=True)
         )
-        row = self._connection.execute(query).mappings().first()
-        if row is None:
+        found = self._connection.execute(due).first()
+        if found is None:
             return None
-        hook = self._connection.execute(select(HOOKS).where(HOOKS.c.id == row["hook"])).mappings().one()
-        return Letter(**row), Hook(**hook)
+        until = now + lease_seconds
+        letter = update(LETTERS).where(LETTERS.c.id == found.id).values(next_at=until).returning(LETTERS)
+        hook = update(HOOKS).where(HOOKS.c.id == found.hook).values(resting_until=until).returning(HOOKS)
+        return (
+            Letter(**self._connection.execute(letter).mappings().one()),
+            Hook(**self._connection.execute(hook).mappings().one()),
+        )
 
     def save_letter(self, letter: Letter) -> None:
         """Replace a letter."""
@@ -263,6 +278,10 @@ class SqlLedger:
     def remove_letter(self, letter_id: str) -> None:
         """Remove a letter."""
         self._connection.execute(delete(LETTERS).where(LETTERS.c.id == letter_id))
+
+    def forget_letters(self, before: float) -> int:
+        """Remove the letters written before that time."""
+        return self._connection.execute(delete(LETTERS).where(LETTERS.c.written < before)).rowcount
 
     def digests_in_use(self, digests: Iterable[str]) -> set[str]:
         """Return those digests that are still referred to."""

@@ -111,6 +111,8 @@ HOOKS = Table(
     Column("url", Text, nullable=False),
     Column("secret", String(80), nullable=False),
     Column("created", Float(53), nullable=False),
+    Column("resting_until", Float(53), nullable=False, server_default="0"),
+    Column("failures", Integer, nullable=False, server_default="0"),
 )
 Index("hooks_by_tenant", HOOKS.c.tenant, HOOKS.c.created)
 
@@ -122,6 +124,8 @@ LETTERS = Table(
     Column("body", Text, nullable=False),
     Column("tries", Integer, nullable=False),
     Column("next_at", Float(53), nullable=False),
+    Column("written", Float(53), nullable=False, server_default="0"),
 )
+Index("letters_by_age", LETTERS.c.written)
 Index("letters_due", LETTERS.c.next_at)
 Index("letters_by_hook", LETTERS.c.hook)

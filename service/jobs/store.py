@@ -50,6 +50,9 @@ class Ledger(Protocol):
     def made_from(self, root: str) -> list[Job]:
         """Return the revisions and questions of a chain, oldest first."""
 
+    def waiting_before(self, when: float, limit: int) -> list[Job]:
+        """Return jobs that wait for answers and have not changed since ``when``."""
+
     def active_jobs(self, tenant: str) -> int:
         """Return how many of a tenant's jobs are queued, checking or solving."""
 
@@ -137,6 +140,9 @@ class Ledger(Protocol):
     def add_hook(self, hook: Hook) -> None:
         """Add a new webhook."""
 
+    def save_hook(self, hook: Hook) -> None:
+        """Replace a webhook."""
+
     def remove_hook(self, hook_id: str) -> None:
         """Remove a webhook with its letters."""
 
@@ -144,13 +150,20 @@ class Ledger(Protocol):
         """Add a new letter."""
 
     def claim_letter(self, lease_seconds: float) -> tuple[Letter, Hook] | None:
-        """Hand out the letter that is due longest; nobody else gets it before the lease is over."""
+        """Hand out the letter that is due longest, to a webhook that does not rest.
+
+        Until the lease is over nobody else gets this letter or another one to
+        the same webhook.
+        """
 
     def save_letter(self, letter: Letter) -> None:
         """Replace a letter."""
 
     def remove_letter(self, letter_id: str) -> None:
         """Remove a letter."""
+
+    def forget_letters(self, before: float) -> int:
+        """Remove the letters written before that time; return how many."""
 
     def digests_in_use(self, digests: Iterable[str]) -> set[str]:
         """Return those digests that a job or part still refers to."""

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import random
 import time
-from itertools import islice
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from itertools import cycle, islice
 
 from service.jobs.bench import Bench
 from service.jobs.files import FileStore
+from service.jobs.hooks import KEPT_SECONDS, announce
 from service.jobs.leftovers import Leftovers, NoLeftovers
-from service.jobs.records import Job
+from service.jobs.records import Job, JobState
 from service.jobs.store import JobStore, Ledger
 
 _DAY_SECONDS = 86_400.0
@@ -16,6 +20,10 @@ _JOBS_AT_ONCE = 50
 _FILES_AT_ONCE = 200
 _FILES_KEPT_SECONDS = 3_600.0
 _FORGET_EVERY_SECONDS = 600.0
+_FOLDERS_A_SWEEP = 16
+"""Of 256: every file is looked at in some three hours, without holding up what must be queued again."""
+_ROUNDS_A_SWEEP = 40
+"""Up to 2,000 jobs every ten minutes, 288,000 a day for each process."""
 
 
 class Sweep:
@@ -36,6 +44,9 @@ class Sweep:
         self._keep_days = keep_days
         self._leftovers = leftovers or NoLeftovers()
         self._forgot_at = time.monotonic()
+        # Where processes share the files, each begins somewhere else.
+        begin = random.randrange(256)
+        self._folders = cycle([(begin + step) % 256 for step in range(256)])
 
     @property
     def every_seconds(self) -> float:
@@ -46,12 +57,14 @@ class Sweep:
         """Sweep; return how many parts were queued again."""
         if time.monotonic() - self._forgot_at > _FORGET_EVERY_SECONDS:
             self._forgot_at = time.monotonic()
-            self.forget_old_jobs()
-            self.forget_loose_files()
+            self.close_unanswered()
+            self._until_done(self.forget_old_jobs)
+            self._store.change(lambda ledger: ledger.forget_letters(ledger.now() - KEPT_SECONDS))
+            self.forget_loose_files(folders=[f"{next(self._folders):02x}" for _ in range(_FOLDERS_A_SWEEP)])
         return self._bench.requeue_expired()
 
     def forget_old_jobs(self) -> int:
-        """Remove jobs that ended longer ago than they are kept; return how many.
+        """Remove some jobs that ended longer ago than they are kept; return how many.
 
         What a forgotten job had reserved on the rack is free again: nobody can cut it any more.
         """
@@ -71,16 +84,41 @@ class Sweep:
         self._store.change(work)
         return len(forgotten)
 
+    def close_unanswered(self) -> int:
+        """Cancel some jobs that have waited for answers as long as ended ones are kept; return how many."""
+
+        def work(ledger: Ledger) -> int:
+            now = ledger.now()
+            left = ledger.waiting_before(now - self._keep_days * _DAY_SECONDS, _JOBS_AT_ONCE)
+            for job in left:
+                closed = replace(job.moved(JobState.CANCELLED, now), trouble="Nobody answered the open questions.")
+                ledger.save_job(closed)
+                announce(ledger, closed)
+            return len(left)
+
+        return self._store.change(work)
+
+    @staticmethod
+    def _until_done(some: Callable[[], int]) -> None:
+        for _ in range(_ROUNDS_A_SWEEP):
+            if some() < _JOBS_AT_ONCE:
+                return
+
     def _revised_since(self, job: Job) -> bool:
         known = {one.id for one in self._store.look(lambda ledger: ledger.made_from(job.chain))}
         return bool(known - {job.id})
 
-    def forget_loose_files(self, kept_seconds: float = _FILES_KEPT_SECONDS) -> int:
-        """Remove files that no job refers to; younger ones may belong to a job that is just being taken in."""
-        old, removed = self._files.older_than(kept_seconds), 0
+    def forget_loose_files(
+        self, kept_seconds: float = _FILES_KEPT_SECONDS, folders: Sequence[str] | None = None
+    ) -> int:
+        """Remove files that no job refers to; younger ones may belong to a job that is just being taken in.
+
+        With ``folders`` only files whose digest begins with one of these two digits are looked at.
+        """
+        old, removed = self._files.older_than(kept_seconds, folders), 0
         while batch := list(islice(old, _FILES_AT_ONCE)):
             used = self._store.look(lambda ledger, batch=batch: ledger.digests_in_use(batch))  # type: ignore[misc]
             for digest in set(batch) - used:
-                self._files.remove(digest)
+                self._files.remove(digest, unless_younger_than=kept_seconds)
                 removed += 1
         return removed

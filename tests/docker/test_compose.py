@@ -43,7 +43,11 @@ def test_no_secret_stands_in_the_recipe() -> None:
 
 
 def test_every_setting_it_names_exists() -> None:
-    named = {name.removeprefix("SCREENBATCH_").lower() for name in recipe()["services"]["api"]["environment"]}
+    named = {
+        name.removeprefix("SCREENBATCH_").lower()
+        for name in recipe()["services"]["api"]["environment"]
+        if name.startswith("SCREENBATCH_")
+    }
     assert named <= set(ServiceSettings.model_fields)
 
 

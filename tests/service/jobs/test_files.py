@@ -12,9 +12,10 @@ from service.jobs.bench import Bench
 from service.jobs.desk import Desk
 from service.jobs.files import FolderFiles, pieces
 from service.jobs.memory_store import MemoryStore
-from service.jobs.records import Attachment
+from service.jobs.records import Attachment, JobState
+from service.jobs.store import JobStore
 from service.jobs.sweep import Sweep
-from tests.service.jobs.job_builders import a_wish
+from tests.service.jobs.job_builders import a_wish, claimed, question
 
 
 def test_content_comes_back_by_its_hash(tmp_path: Path) -> None:
@@ -62,6 +63,46 @@ def test_content_that_is_put_again_counts_as_young(tmp_path: Path) -> None:
     os.utime(tmp_path / digest[:2] / digest, (0, 0))
     files.put(b"again")
     assert Sweep(store, files, Bench(store)).forget_loose_files() == 0
+
+
+def test_what_is_kept_again_while_it_is_swept_stays(tmp_path: Path) -> None:
+    """Found loose, then uploaded again, then swept: the new job's file must be there."""
+    files = FolderFiles(tmp_path)
+    digest = files.put(b"again")
+    os.utime(tmp_path / digest[:2] / digest, (0, 0))
+    assert list(files.older_than(3_600)) == [digest]
+    files.put(b"again")
+    files.remove(digest, unless_younger_than=3_600)
+    assert files.get(digest) == b"again"
+    assert list((tmp_path / "arriving").iterdir()) == []
+
+
+def test_a_sweep_looks_at_the_folders_it_is_told(tmp_path: Path) -> None:
+    files = FolderFiles(tmp_path)
+    digest = files.put(b"loose")
+    os.utime(tmp_path / digest[:2] / digest, (0, 0))
+    assert list(files.older_than(3_600, ["zz"])) == []
+    assert list(files.older_than(3_600, [digest[:2]])) == [digest]
+
+
+def test_content_can_be_read_as_a_stream(tmp_path: Path) -> None:
+    files = FolderFiles(tmp_path)
+    with files.open(files.put(b"openings")) as stream:
+        assert stream.read(4) == b"open"
+    with pytest.raises(FileNotFoundError):
+        files.open("ab" * 32)
+
+
+def test_a_job_that_nobody_answers_is_closed_and_later_forgotten(store: JobStore, tmp_path: Path) -> None:
+    desk, bench = Desk(store), Bench(store)
+    job = desk.accept(a_wish())
+    bench.refused(claimed(bench), (question(),))
+    sweep = Sweep(store, FolderFiles(tmp_path), bench, keep_days=30)
+    assert sweep.close_unanswered() == 0
+    late = Sweep(store, FolderFiles(tmp_path), bench, keep_days=-1)
+    assert late.close_unanswered() == 1
+    closed = desk.job("shop", job.id)
+    assert (closed.state, closed.trouble) == (JobState.CANCELLED, "Nobody answered the open questions.")
 
 
 def test_jobs_are_forgotten_when_their_keeping_time_is_over(tmp_path: Path) -> None:

@@ -1,6 +1,9 @@
 """Webhooks: told at least once, signed, and never sent into our own network."""
 
+import contextlib
+import socket
 import threading
+import time
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
@@ -109,6 +112,53 @@ def test_a_redirect_is_not_followed(receiver: Receiver) -> None:
     assert len(receiver.got) == 1
 
 
+def test_an_answer_that_drips_ends_at_the_deadline() -> None:
+    def drip(line: socket.socket) -> None:
+        connection, _ = line.accept()
+        with connection, contextlib.suppress(OSError):
+            while True:
+                connection.sendall(b"H")
+                time.sleep(0.05)
+
+    with socket.create_server(("127.0.0.1", 0)) as server:
+        dripping = threading.Thread(target=drip, args=(server,))
+        dripping.start()
+        to = target(f"http://127.0.0.1:{server.getsockname()[1]}/", private_allowed=True)
+        with pytest.raises(OSError, match="no proper answer"):
+            send(to, b"{}", {}, private_allowed=True, within=0.5)
+        dripping.join()
+
+
+def test_a_webhook_that_does_not_answer_rests_and_holds_up_nobody(store: JobStore, receiver: Receiver) -> None:
+    HookDesk(store).add("shop", "http://127.0.0.1:1/nobody-listens")
+    HookDesk(store).add("other-shop", receiver.url)
+    desk = Desk(store)
+    for tenant in ("shop", "shop", "shop", "other-shop"):
+        desk.cancel(tenant, desk.accept(a_wish(tenant)).id)
+    postman = Postman(store, private_allowed=True)
+    carried = [postman.carry_one() for _ in range(3)]
+    assert carried == [True, True, False], "one try at the dead webhook, one letter to the other"
+    assert len(receiver.got) == 1
+
+
+def test_a_webhook_gets_one_letter_at_a_time(store: JobStore) -> None:
+    HookDesk(store).add("shop", "https://shop.example/")
+    desk = Desk(store)
+    for _ in range(2):
+        desk.cancel("shop", desk.accept(a_wish()).id)
+    first = store.change(lambda ledger: ledger.claim_letter(60))
+    assert first is not None
+    assert store.change(lambda ledger: ledger.claim_letter(60)) is None
+
+
+def test_letters_nobody_takes_are_forgotten_by_their_age(store: JobStore) -> None:
+    HookDesk(store).add("shop", "https://shop.example/")
+    desk = Desk(store)
+    desk.cancel("shop", desk.accept(a_wish()).id)
+    assert store.change(lambda ledger: ledger.forget_letters(ledger.now() - 60)) == 0
+    assert store.change(lambda ledger: ledger.forget_letters(ledger.now() + 60)) == 1
+
+
 def test_a_letter_is_given_up_in_the_end(store: JobStore) -> None:
     HookDesk(store).add("shop", "http://127.0.0.1:1/nobody-listens")
     job = Desk(store).accept(a_wish())
@@ -132,6 +182,9 @@ def test_a_letter_is_given_up_in_the_end(store: JobStore) -> None:
         "https://[::1]/",
         "https://[::ffff:10.0.0.1]/",
         "https://[64:ff9b::a00:1]/",
+        "https://[64:ff9b:1::a00:1]/",
+        "https://[::127.0.0.1]/",
+        "https://[fd00::1]/",
         "https://169.254.169.254/latest/meta-data",
         "https://10.1.2.3/",
         "https://0.0.0.0/",
@@ -179,6 +232,8 @@ def _make_due(store: JobStore) -> bool:
             ledger.now = now
         for letter in due_again:
             ledger.save_letter(replace(letter, next_at=0.0))
+        for hook in ledger.hooks("shop"):
+            ledger.save_hook(replace(hook, resting_until=0.0))
         return found
 
     due_again: list = []  # type: ignore[type-arg]
