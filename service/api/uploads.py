@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from http import HTTPStatus
+from io import BytesIO
 from pathlib import PurePosixPath
-from typing import Any
+from tempfile import SpooledTemporaryFile
+from typing import Any, BinaryIO, cast
 
 from fastapi import Request
 from fastapi.exceptions import RequestValidationError
@@ -13,9 +15,10 @@ from pydantic import ValidationError
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import UploadFile
 from starlette.exceptions import HTTPException
+from starlette.formparsers import MultiPartParser
 
 from service.api.office import Office, tenant_of
-from service.engine.bundle import pack
+from service.engine.bundle import Joined, head
 from service.job_json import JobDocument
 from service.job_settings import JobSettings
 from service.jobs.desk import Wish
@@ -23,6 +26,9 @@ from service.jobs.files import FileStore
 from service.jobs.records import SEVERAL, Attachment
 
 MOST_FILES = 200
+_HELD_IN_MEMORY = 1 << 16
+"""Beyond this an upload rests in a temporary file while it arrives."""
+MultiPartParser.spool_max_size = _HELD_IN_MEMORY
 _JUDGED_AT_ONCE = 1 << 20
 """A larger JSON body is judged where job files are read, in a guarded child."""
 _FAULTS_SHOWN = 100
@@ -103,26 +109,38 @@ def kept_upload(files: Sequence[UploadFile], store: FileStore) -> Attachment:
     if len(files) == 1:
         digest, size = store.put_stream(files[0].file)
         return Attachment(name=file_name(files[0].filename or ""), digest=digest, size=size)
-    named: dict[str, bytes] = {}
+    named: dict[str, UploadFile] = {}
     for number, file in enumerate(files, 1):
         name = file_name(file.filename or "")
-        named[name if name not in named else f"{number} {name}"] = file.file.read()
-    bundle = pack(named)
-    return Attachment(name=f"{len(named)}{SEVERAL}", digest=store.put(bundle), size=len(bundle))
+        named[name if name not in named else f"{number} {name}"] = file
+    sizes = {name: file.size or 0 for name, file in named.items()}
+    bundle = Joined([BytesIO(head(sizes)), *(file.file for file in named.values())])
+    digest, size = store.put_stream(cast("BinaryIO", bundle))
+    return Attachment(name=f"{len(named)}{SEVERAL}", digest=digest, size=size)
 
 
 async def _json(request: Request, office: Office) -> tuple[Attachment, JobSettings]:
-    body = await request.body()
-    if len(body) <= _JUDGED_AT_ONCE:
-        try:
-            JobDocument.model_validate_json(body, strict=True)
-        except ValidationError as error:
-            faults = [
-                {**fault, "loc": ("body", *fault["loc"])} for fault in error.errors(include_url=False)[:_FAULTS_SHOWN]
-            ]
-            raise RequestValidationError(faults) from error
-    digest = await run_in_threadpool(office.files.put, body)
-    return Attachment(name="job.json", digest=digest, size=len(body)), JobSettings()
+    with SpooledTemporaryFile(_HELD_IN_MEMORY) as arrived:
+        size = 0
+        async for chunk in request.stream():
+            size += len(chunk)
+            await run_in_threadpool(arrived.write, chunk)
+        arrived.seek(0)
+        if size <= _JUDGED_AT_ONCE:
+            _judge(arrived.read())
+            arrived.seek(0)
+        digest, _ = await run_in_threadpool(office.files.put_stream, cast("BinaryIO", arrived))
+    return Attachment(name="job.json", digest=digest, size=size), JobSettings()
+
+
+def _judge(body: bytes) -> None:
+    try:
+        JobDocument.model_validate_json(body, strict=True)
+    except ValidationError as error:
+        faults = [
+            {**fault, "loc": ("body", *fault["loc"])} for fault in error.errors(include_url=False)[:_FAULTS_SHOWN]
+        ]
+        raise RequestValidationError(faults) from error
 
 
 def _settings(said: str | None) -> JobSettings:

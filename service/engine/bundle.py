@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from typing import BinaryIO
 
 
 def pack(contents: Mapping[str, bytes]) -> bytes:
@@ -14,8 +15,28 @@ def pack(contents: Mapping[str, bytes]) -> bytes:
     >>> unpack(pack({"part": b"rails", "seed": b"1"}))
     {'part': b'rails', 'seed': b'1'}
     """
-    head = json.dumps({name: len(content) for name, content in contents.items()}).encode()
-    return b"\n".join((head, b"".join(contents.values())))
+    return head({name: len(content) for name, content in contents.items()}) + b"".join(contents.values())
+
+
+def head(sizes: Mapping[str, int]) -> bytes:
+    """Return what stands before the contents in a bundle, given their sizes in bytes."""
+    return json.dumps(sizes).encode() + b"\n"
+
+
+class Joined:
+    """Several streams read one after the other, so that a bundle need not be held to be kept."""
+
+    def __init__(self, streams: Sequence[BinaryIO]) -> None:
+        self._streams = list(streams)
+
+    def read(self, size: int = -1) -> bytes:
+        """Return up to that many bytes of the stream that is up; empty at the end of the last."""
+        while self._streams:
+            content = self._streams[0].read(size)
+            if content:
+                return content
+            del self._streams[0]
+        return b""
 
 
 def unpack(bundle: bytes) -> dict[str, bytes]:

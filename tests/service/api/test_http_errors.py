@@ -2,8 +2,11 @@
 
 import json
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
 
 import httpx
+import psutil
 import pytest
 from jsonschema import Draft202012Validator
 
@@ -108,3 +111,30 @@ def test_the_api_describes_itself_with_examples(service: RunningService) -> None
     declared = set(document["components"]["schemas"])
     mentioned = {part.partition('"')[0] for part in json.dumps(document).split('"#/components/schemas/')[1:]}
     assert mentioned <= declared
+
+
+def test_a_body_that_is_held_in_memory_may_be_small_alone(tmp_path: Path) -> None:
+    """Read at one go, 20 MB of JSON would keep everybody else waiting."""
+    body = b'{"answers": {"a": "' + b"x" * (20 << 20) + b'"}}'
+    with running_service(tmp_path / "data") as large:
+        refused = large.client.post("/jobs/ab/answers", content=body, headers={"content-type": "application/json"})
+        problem(refused, 413)
+        taken = large.client.post("/jobs", content=body, headers={"content-type": "application/json"})
+        assert taken.status_code == 202
+
+
+@pytest.mark.slow
+def test_large_uploads_at_once_go_to_disk_and_not_into_memory(tmp_path: Path) -> None:
+    with running_service(tmp_path / "data", slots="1") as large:
+        process = psutil.Process(large.process.pid)
+        before = process.memory_info().rss
+        body = b'{"sheets": {"openings": [' + b'{"label": "A"},' * 1_300_000 + b"1]}}"
+
+        def upload(number: int) -> int:
+            json_job = {"content-type": "application/json"}
+            with httpx.Client(base_url=large.client.base_url, timeout=60) as client:
+                return client.post("/jobs", content=body + b" " * number, headers=json_job).status_code
+
+        with ThreadPoolExecutor(12) as senders:
+            assert set(senders.map(upload, range(12))) == {202}
+        assert process.memory_info().rss - before < 10 * len(body), "12 uploads are not held side by side"
