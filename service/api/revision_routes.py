@@ -10,8 +10,10 @@ from collections.abc import Callable, Mapping
 from http import HTTPStatus
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Header, Query, Response
-from pydantic import BaseModel, ConfigDict, Field
+from fastapi import APIRouter, Header, Query, Request, Response
+from fastapi.exceptions import RequestValidationError
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from starlette.concurrency import run_in_threadpool
 from starlette.responses import JSONResponse
 
 from service.api.after_plan import LONGEST_SECONDS, AfterPlan
@@ -28,6 +30,7 @@ from service.jobs.records import Attachment, Job
 Seconds = Annotated[
     float | None, Field(default=None, gt=0, le=LONGEST_SECONDS, description="Time limit; the job's own if left out.")
 ]
+Code = Annotated[str, Field(min_length=1, max_length=60)]
 By = Annotated[str, Query(pattern="^(order|phase|building|floor|unit)$")]
 ByWord = Annotated[str, Field(default="phase", pattern="^(order|phase|building|floor|unit)$")]
 
@@ -217,8 +220,16 @@ def _question_routes(routes: APIRouter, office: Office, after: AfterPlan) -> Non
         return asked(tenant, job_id, "budget", body, "estimate")
 
     @routes.post("/estimates", status_code=HTTPStatus.ACCEPTED, response_model=JobOut)
-    def give_a_budget_before_measuring(body: EstimateBeforeIn, tenant: Tenant) -> Any:
+    async def give_a_budget_before_measuring(request: Request, body: EstimateBeforeIn, tenant: Tenant) -> Any:
         """Give a budget with a range for a job of types and rough sizes that nobody has planned."""
+        try:
+            EstimateBeforeIn.model_validate_json(await request.body(), strict=True)
+        except ValidationError as error:
+            faults = [{**fault, "loc": ("body", *fault["loc"])} for fault in error.errors(include_url=False)]
+            raise RequestValidationError(faults) from error
+        return await run_in_threadpool(before_measuring, body, tenant)
+
+    def before_measuring(body: EstimateBeforeIn, tenant: str) -> Response:
         content = body.job.model_dump_json(exclude_defaults=True).encode()
         upload = Attachment(name="job.json", digest=office.files.put(content), size=len(content))
         settings = JobSettings() if body.seconds is None else JobSettings(seconds=body.seconds)
@@ -250,18 +261,18 @@ def _quick_routes(routes: APIRouter, after: AfterPlan) -> None:
         responses={200: {"content": {PDF: {"schema": {"type": "string", "format": "binary"}}}}},
     )
     def print_some_labels(
-        job_id: JobId, tenant: Tenant, code: Annotated[list[str], Query(min_length=1, max_length=1_000)]
+        job_id: JobId, tenant: Tenant, code: Annotated[list[Code], Query(min_length=1, max_length=1_000)]
     ) -> Response:
         """Get labels of some pieces, by their codes, to print again."""
-        return _looked(lambda: after.labels(tenant, job_id, code))
+        return _looked(lambda: after.labels(tenant, job_id, code), HTTPStatus.NOT_FOUND)
 
 
-def _looked(look: Callable[[], Any]) -> Response:
+def _looked(look: Callable[[], Any], refusal: HTTPStatus = HTTPStatus.UNPROCESSABLE_ENTITY) -> Response:
     try:
         found = look()
     except RefusedError as error:
         errors = [WrongField(where=finding.address, message=finding.message) for finding in error.findings[:100]]
-        return problem(HTTPStatus.UNPROCESSABLE_ENTITY, "this cannot be done as it stands", errors=errors)
+        return problem(refusal, "this cannot be done as it stands", errors=errors)
     except BusyError as error:
         return problem(HTTPStatus.SERVICE_UNAVAILABLE, str(error), kind="busy", headers={"Retry-After": "5"})
     except PartFailedError as error:
