@@ -21,8 +21,8 @@ import numpy as np
 
 from solver.kernel import Kernel
 from solver.sticks.effort import Effort
-from solver.sticks.filling import Whole
-from solver.sticks.grid import Grid, Pattern, doubling
+from solver.sticks.filling import FILL_SIZES, Whole
+from solver.sticks.grid import Grid, Pattern
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,14 +177,19 @@ class ChargedFiller:
     """
 
     MOST_CELLS = 12_000_000
+    MOST_BYTES = 100_000_000
 
     def __init__(self, grid: Grid, effort: Effort) -> None:
         self.grid = grid
         self.effort = effort
         self._cells = max(size.capacity for size in grid.sizes) + 1
+        self._weights = np.array(grid.weights, np.int64)
 
     def affords(self, shares: Sequence[Share]) -> bool:
-        """Whether the table for these rows stays small."""
+        """Whether the tables for these rows stay small."""
+        rows = int(np.frexp(np.minimum(self.grid.demand, (self._cells - 1) // self._weights))[1].sum())
+        if rows * self._cells > self.MOST_BYTES:
+            return False
         return (len({i for share in shares for i in share.rails}) + 1) * self._cells <= self.MOST_CELLS
 
     def fill(
@@ -256,10 +261,9 @@ class ChargedFiller:
             held = {i: int(times) for i, times in zip(special, found, strict=True) if times}
             left = int(answer[3])
             for row in range(len(taken_rows) - 1, -1, -1):
-                i, times = taken_rows[row]
-                weight = self.grid.weights[i] * times
+                i, weight = taken_rows[row]
                 if weight <= left and taken[row, left]:
-                    held[i] = held.get(i, 0) + times
+                    held[i] = held.get(i, 0) + weight // self.grid.weights[i]
                     left -= weight
             patterns.append(tuple(sorted(held.items())))
         return Charged(values, patterns, sure)
@@ -268,24 +272,16 @@ class ChargedFiller:
         self, gains: Whole, copies: Whole, special: list[int], weights: Whole, inflated: Whole, most: Whole
     ) -> tuple[Any, list[tuple[int, int]], Any]:
         """Return the table of what can still be gained, and how the rails without rows reach it."""
-        from solver.sticks.filling import FILL_TABLE
-
         cells = self._cells
-        apart = set(special)
-        ordinary = [
-            (i, times)
-            for i in range(len(gains))
-            if gains[i] > 0 and copies[i] > 0 and i not in apart
-            for times in doubling(min(int(copies[i]), (cells - 1) // self.grid.weights[i]))
-        ]
+        ordinary = np.where((gains > 0) & (copies > 0), np.minimum(copies, (cells - 1) // self._weights), 0)
+        ordinary[special] = 0
+        n_rows = int(np.frexp(ordinary)[1].sum())
+        rails, heavy = np.zeros(n_rows, np.int64), np.zeros(n_rows, np.int64)
         table = np.zeros((len(special) + 1, cells), np.int64)
-        taken = np.zeros((len(ordinary), cells), np.uint8)
-        FILL_TABLE.compiled(
-            np.array([self.grid.weights[i] * times for i, times in ordinary], np.int64),
-            np.array([int(gains[i]) * times for i, times in ordinary], np.int64),
-            table[len(special)],
-            taken,
-        )
+        taken = np.zeros((n_rows, cells), np.uint8)
+        none, no_rails = np.zeros(0, np.int64), np.zeros((0, len(gains)), np.int32)
+        last = table[len(special)]
+        FILL_SIZES.compiled(self._weights, gains, ordinary, none, rails, heavy, last, taken, none, no_rails)
         SUFFIX_TABLE.compiled(weights, inflated, most, table)
-        self.effort.spend((len(ordinary) + int(most.sum())) * cells / Effort.CELLS + 0.05)
-        return table, ordinary, taken
+        self.effort.spend((n_rows + int(most.sum())) * cells / Effort.CELLS + 0.05)
+        return table, list(zip(rails.tolist(), heavy.tolist(), strict=True)), taken

@@ -38,24 +38,57 @@ class Filling:
     exact: bool = True
 
 
-def _fill_table(weights: Whole, gains: Whole, best: Whole, taken: NDArray[np.uint8]) -> None:
+def _fill_sizes(
+    weights: Whole,
+    gains: Whole,
+    most: Whole,
+    capacities: Whole,
+    rails: Whole,
+    heavy: Whole,
+    best: Whole,
+    taken: NDArray[np.uint8],
+    values: Whole,
+    held: NDArray[np.int32],
+) -> None:
+    """Fill the table with ``most`` copies of each rail, and read what each size holds.
+
+    ``rails`` and ``heavy`` are scratch, shape (n_rows,); ``values`` and ``held``
+    get the answers, shapes (n_sizes,) and (n_sizes, n_rails).
+    """
     cells = best.shape[0]
-    for row in range(weights.shape[0]):
-        weight = weights[row]
-        gain = gains[row]
-        # From the top in blocks as long as the rail: a block never reads what it writes.
-        end = cells
-        while end > weight:
-            start = max(weight, end - weight)
-            into = best[start:end]
-            from_ = best[start - weight : end - weight]
-            mark = taken[row, start:end]
-            for c in range(into.shape[0]):
-                new = from_[c] + gain
-                old = into[c]
-                mark[c] = new > old
-                into[c] = max(new, old)
-            end = start
+    rows = 0
+    for i in range(weights.shape[0]):
+        left = most[i]
+        step = 1
+        while left > 0:
+            times = min(step, left)
+            left -= times
+            step *= 2
+            weight = weights[i] * times
+            gain = gains[i] * times
+            rails[rows] = i
+            heavy[rows] = weight
+            # From the top in blocks as long as the rail: a block never reads what it writes.
+            end = cells
+            while end > weight:
+                start = max(weight, end - weight)
+                into = best[start:end]
+                from_ = best[start - weight : end - weight]
+                mark = taken[rows, start:end]
+                for c in range(into.shape[0]):
+                    new = from_[c] + gain
+                    old = into[c]
+                    mark[c] = new > old
+                    into[c] = max(new, old)
+                end = start
+            rows += 1
+    for s in range(capacities.shape[0]):
+        room = capacities[s]
+        values[s] = best[room]
+        for row in range(rows - 1, -1, -1):
+            if heavy[row] <= room and taken[row, room]:
+                held[s, rails[row]] += heavy[row] // weights[rails[row]]
+                room -= heavy[row]
 
 
 def _search_depth(
@@ -124,7 +157,7 @@ def _search_depth(
     answer[2] = used
 
 
-FILL_TABLE = Kernel(_fill_table)
+FILL_SIZES = Kernel(_fill_sizes)
 SEARCH_DEPTH = Kernel(_search_depth)
 
 
@@ -150,6 +183,7 @@ class Filler:
         self._weights = np.array(grid.weights, np.int64)
         self._capacities = [size.capacity for size in grid.sizes]
         self._cells = max(self._capacities) + 1
+        self._fits = (self._cells - 1) // self._weights
         self._done = 0
         self._table_next = 0
         self._taken = np.zeros((0, self._cells), np.uint8)
@@ -164,42 +198,51 @@ class Filler:
         copies
             Rails left, shape (n_rails,).
         """
-        useful = [i for i in range(len(gains)) if gains[i] > 0 and copies[i] > 0]
-        rows = [
-            (i, times)
-            for i in useful
-            for times in doubling(min(int(copies[i]), (self._cells - 1) // int(self._weights[i])))
-        ]
-        cells = len(rows) * self._cells
+        most = np.where((gains > 0) & (copies > 0), np.minimum(copies, self._fits), 0)
+        # So many doublings as binary digits.
+        rows = int(np.frexp(most)[1].sum())
+        cells = rows * self._cells
         if cells <= self.TABLE_COMFORT or (self._table_next > 0 and cells <= self.TABLE_BYTES):
             self._table_next -= 1
-            return self._by_table(gains, rows)
+            return self._by_table(gains, most, rows)
         affordable = cells <= self.TABLE_BYTES
         nodes = cells // self.NODE_CELLS if affordable else 20_000_000
-        found = self._by_depth(gains, copies, useful, nodes)
+        found = self._by_depth(gains, copies, np.flatnonzero(most).tolist(), nodes)
         if not found.exact and affordable:
             # The search by depth did not pay here; do not try it again for a while.
             self._table_next = 20
-            return self._by_table(gains, rows)
+            return self._by_table(gains, most, rows)
         return found
 
-    def _by_table(self, gains: Whole, rows: list[tuple[int, int]]) -> Filling:
+    def _by_table(self, gains: Whole, most: Whole, rows: int) -> Filling:
         cells = self._cells
         best = np.zeros(cells, np.int64)
-        if self._taken.shape[0] < len(rows):
-            self._taken = np.zeros((len(rows) + 20, cells), np.uint8)
+        if self._taken.shape[0] < rows:
+            self._taken = np.zeros((rows + 20, cells), np.uint8)
         taken = self._taken
-        if self._light(len(rows) * cells):
-            for row, (i, times) in enumerate(rows):
-                weight = int(self._weights[i]) * times
-                new = best[: cells - weight] + int(gains[i]) * times
-                taken[row, weight:] = new > best[weight:]
-                best[weight:] = np.maximum(best[weight:], new)
-        elif rows:
-            weights = np.array([int(self._weights[i]) * times for i, times in rows], np.int64)
-            worth = np.array([int(gains[i]) * times for i, times in rows], np.int64)
-            FILL_TABLE.compiled(weights, worth, best, taken)
-        self.effort.spend(len(rows) * cells / Effort.CELLS + 0.05)
+        self.effort.spend(rows * cells / Effort.CELLS + 0.05)
+        if self._light(rows * cells):
+            return self._by_numpy(gains, most, best, taken)
+        values = np.zeros(len(self._capacities), np.int64)
+        held = np.zeros((len(self._capacities), len(gains)), np.int32)
+        rails, heavy = np.zeros(rows, np.int64), np.zeros(rows, np.int64)
+        capacities = np.array(self._capacities, np.int64)
+        FILL_SIZES.compiled(self._weights, gains, most, capacities, rails, heavy, best, taken, values, held)
+        patterns = []
+        for row in held:
+            used = np.flatnonzero(row)
+            patterns.append(tuple(zip(used.tolist(), row[used].tolist(), strict=True)))
+        return Filling(values.tolist(), patterns)
+
+    def _by_numpy(self, gains: Whole, most: Whole, best: Whole, taken: NDArray[np.uint8]) -> Filling:
+        """Return the same without machine code."""
+        cells = self._cells
+        rows = [(int(i), times) for i in np.flatnonzero(most) for times in doubling(int(most[i]))]
+        for row, (i, times) in enumerate(rows):
+            weight = int(self._weights[i]) * times
+            new = best[: cells - weight] + int(gains[i]) * times
+            taken[row, weight:] = new > best[weight:]
+            best[weight:] = np.maximum(best[weight:], new)
         heavy = [int(self._weights[i]) * times for i, times in rows]
         values, patterns = [], []
         for capacity in self._capacities:
@@ -236,4 +279,4 @@ class Filler:
     def _light(self, cells: int) -> bool:
         """Whether numpy alone is fast enough, so that nothing has to be compiled."""
         self._done += cells
-        return self._done < Kernel.COMPILE_ABOVE_STEPS * 10 and not FILL_TABLE.ready
+        return self._done < Kernel.COMPILE_ABOVE_STEPS * 10 and not FILL_SIZES.ready

@@ -66,6 +66,8 @@ class Tree:
 
     def decide(self, work: float) -> Decision:
         """Return what was found within so much work."""
+        if not self.filler.affords(()):
+            return Decision(False)
         self._until = self.effort.used + work
         return self._node(0)
 
