@@ -12,7 +12,7 @@ from solver.lengths import Unit, length_text
 from solver.money import Cents
 from solver.plan import PurchaseLine, Screen
 from solver.problem import Problem
-from solver.purchase.packs import cheapest_packs
+from solver.purchase.packs import PackChoice, cheapest_packs
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -121,7 +121,7 @@ def hardware_purchase(
         plain = {fits: amount for fits, amount in wanted.items() if any(p.fits in ("", fits) for p in listed)}
         if plain:
             choice = cheapest_packs(plain, [*listed, *held])
-            lines += _listed_lines(hardware, plain, listed, choice.buy, choice.loose, choice.used, problem)
+            lines += _listed_lines(hardware, plain, listed, choice, problem)
             shares += _shares(held, choice.loose[len(listed) :])
         rest = [pack.on_hand for pack in held]
         if plain:
@@ -148,9 +148,7 @@ def _listed_lines(
     hardware: Hardware,
     wanted: Mapping[str, int],
     packs: Sequence[Pack],
-    bought: Sequence[int],
-    on_hand: Sequence[int],
-    used: Sequence[int],
+    choice: PackChoice,
     problem: Problem,
 ) -> Iterator[PurchaseLine]:
     asked = ", ".join(
@@ -160,7 +158,9 @@ def _listed_lines(
         for fits, amount in wanted.items()
     )
     spares = f", spares of {problem.rules.hardware_spares / 10:g} % included" if problem.rules.hardware_spares else ""
-    for pack, buy, loose, share in zip(packs, bought, on_hand, used, strict=False):
+    in_kits = sum(choice.loose[len(packs) :])
+    kits = f"; {amount_text(hardware, in_kits, problem.unit)} of it from kits" if in_kits else ""
+    for pack, buy, loose, share in zip(packs, choice.buy, choice.loose, choice.used, strict=False):
         if not buy and not loose:
             continue
         size = amount_text(hardware, pack.size, problem.unit)
@@ -178,7 +178,7 @@ def _listed_lines(
             cost=None if pack.price is None else Cents(pack.price * buy),
             left=buy * pack.size - share,
             supplier=pack.supplier,
-            why=f"needed {asked}{spares}; {' + '.join(text for text in (rack, packs_text) if text)}",
+            why=f"needed {asked}{spares}{kits}; {' + '.join(text for text in (rack, packs_text) if text)}",
         )
 
 

@@ -33,17 +33,23 @@ def stick_lines(problem: Problem, groups: Iterable[StickGroup]) -> Iterator[Purc
     """Yield the purchase lines for sticks in the order of the stock list."""
     bought: Counter[str] = Counter()
     taken: Counter[str] = Counter()
+    rails: Counter[str] = Counter()
     for group in groups:
         for stick in group.sticks:
             if not stick.from_kit:
                 (bought if stick.bought else taken)[stick.stock] += 1
+                rails[stick.stock] += len(stick.rails)
     for stock in problem.catalogue.sticks:
         if not bought[stock.name] and not taken[stock.name]:
             continue
-        yield from _stick_lines(stock, bought[stock.name], taken[stock.name])
+        yield from _stick_lines(stock, bought[stock.name], taken[stock.name], rails[stock.name])
 
 
-def _stick_lines(stock: StickStock, count: int, taken: int) -> Iterator[PurchaseLine]:
+def _counted(number: int, what: str) -> str:
+    return f"{number:,} {what}{'s' * (number != 1)}"
+
+
+def _stick_lines(stock: StickStock, count: int, taken: int, rails: int) -> Iterator[PurchaseLine]:
     quantity = sticks_to_buy(count, stock)
     in_bundles = min(count, quantity.bundles * (stock.bundle or 0))
     what = f"stick {stock.profile} {stock.colour}".strip()
@@ -52,7 +58,8 @@ def _stick_lines(stock: StickStock, count: int, taken: int) -> Iterator[Purchase
     bought = quantity.bundles * (stock.bundle or 0) + quantity.singles
     least = f", the least number sold is {stock.minimum}" if bought > count and bought == stock.minimum else ""
     buys = f"{bought} to buy{split}{least}" if count else ""
-    why = f"{count + taken} cut: {' + '.join(text for text in (rack, buys) if text)}"
+    sources = " + ".join(text for text in (rack, buys) if text)
+    why = f"{_counted(count + taken, 'stick')} cut into {_counted(rails, 'rail')}: {sources}"
     if quantity.singles or taken:
         yield PurchaseLine(
             stock=stock.name,
@@ -89,10 +96,12 @@ def roll_lines(problem: Problem, groups: Iterable[RollGroup]) -> Iterator[Purcha
     """Yield the purchase lines for mesh in the order of the stock list."""
     bought: dict[str, list[CutRoll]] = defaultdict(list)
     taken: Counter[str] = Counter()
+    blanks: Counter[str] = Counter()
     for group in groups:
         for roll in group.rolls:
             if roll.from_kit:
                 continue
+            blanks[roll.stock] += sum(len(strip.blanks) for cut in roll.crosscuts for strip in cut.strips)
             if roll.bought:
                 bought[roll.stock].append(roll)
             else:
@@ -103,14 +112,15 @@ def roll_lines(problem: Problem, groups: Iterable[RollGroup]) -> Iterator[Purcha
             if rolls:
                 yield _running_line(stock, sum(roll.used for roll in rolls))
         elif rolls or taken[stock.name]:
-            yield _roll_line(stock, len(rolls), taken[stock.name])
+            yield _roll_line(stock, len(rolls), taken[stock.name], blanks[stock.name])
 
 
-def _roll_line(stock: RollStock, count: int, taken: int) -> PurchaseLine:
+def _roll_line(stock: RollStock, count: int, taken: int, blanks: int) -> PurchaseLine:
     bought = max(count, stock.minimum) if count else 0
     rack = f"{taken} on hand" if taken else ""
     least = f", the least number sold is {stock.minimum}" if bought > count else ""
     buys = f"{bought} to buy{least}" if count else ""
+    sources = " + ".join(text for text in (rack, buys) if text)
     return PurchaseLine(
         stock=stock.name,
         what=f"roll {stock.mesh}",
@@ -123,7 +133,7 @@ def _roll_line(stock: RollStock, count: int, taken: int) -> PurchaseLine:
         cost=None if stock.price is None else Cents(stock.price * bought),
         left=bought - count,
         supplier=stock.supplier,
-        why=f"{count + taken} cut into: {' + '.join(text for text in (rack, buys) if text)}",
+        why=f"{_counted(count + taken, 'roll')} cut into {_counted(blanks, 'blank')}: {sources}",
     )
 
 
