@@ -92,13 +92,13 @@ class Running:
 
 
 def _steps(standing: Standing) -> list[int] | None:
-    """Return the selling step of each width; None where rolls on hand or wholly other offers take part."""
+    """Return the selling step of each width; None where steps are as fine as lengths or other offers take part."""
     steps = [0] * len(standing.demand.widths)
     for offer in standing.demand.offers:
         if not offer.running or steps[offer.width]:
             return None
         steps[offer.width] = offer.length
-    return steps
+    return steps if max(steps) > 1 else None
 
 
 def _rates(standing: Standing) -> Floats:

@@ -1,6 +1,7 @@
 """What must hold for every job, whatever its numbers."""
 
 from dataclasses import replace
+from random import Random
 
 import pytest
 from hypothesis import given, settings
@@ -78,6 +79,18 @@ def test_another_roll_on_offer_never_raises_a_proven_cost(problem: RollNesting, 
 def test_three_stages_never_cost_more_than_two(problem: RollNesting) -> None:
     two, three = planned(problem), planned(replace(problem, stages=3))
     assert three.bound <= three.cost <= two.cost
+
+
+@FEW
+@given(JOBS, st.randoms(use_true_random=False))
+def test_the_order_of_the_rows_changes_nothing(problem: RollNesting, chance: Random) -> None:
+    blanks, rolls = list(problem.blanks), list(problem.rolls)
+    chance.shuffle(blanks)
+    chance.shuffle(rolls)
+    mixed = planned(replace(problem, blanks=tuple(blanks), rolls=tuple(rolls)))
+    assert mixed.bound <= planned(problem).cost
+    if mixed.ending is planned(problem).ending is Ending.PROVEN:
+        assert mixed.cost == planned(problem).cost
 
 
 @FEW
