@@ -145,6 +145,16 @@ def cut_from(demand: Demand, values: Whole, table: Whole, *, compiled: bool = Tr
     return Cut(room=tuple(roll_rooms(demand, table, compiled=compiled)), need=need)
 
 
+def area_cut(demand: Demand) -> Cut:
+    """Return the cut by area alone: weak, but at hand before anything is searched, for any number of stages."""
+    need = sum(kind.across * kind.along * kind.count for kind in demand.kinds)
+    room = tuple(
+        Fraction(demand.problem.rolls[offer.number].width * offer.length * demand.length_unit)
+        for offer in demand.offers
+    )
+    return Cut(room=room, need=need)
+
+
 def least_cost(cut: Cut, offers: Sequence[Offer]) -> Fraction | None:
     """Return the least cost at which purchases, even of fractions of rolls, satisfy a cut.
 

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from random import Random
 
 import numpy as np
 
 from solver.rolls.crosscuts import Crosscut
-from solver.rolls.demand import Whole
+from solver.rolls.demand import Demand, Whole
 from solver.rolls.effort import Effort
 from solver.rolls.master import Master
+from solver.rolls.shelves import Rule, Way, shelves
 from solver.rolls.trimming import Chosen
 
 
@@ -26,7 +28,8 @@ def dive(
     """Return whole crosscuts that hold the demand exactly, or None if a limit was hit first.
 
     Only *proper* crosscuts, those that hold no more of a kind than is left, take
-    part, and new ones are priced for what is left.
+    part, and new ones are priced for what is left. Where no room is given, a
+    limit ends the dive with what the programme says now, and shelves for the rest.
 
     Parameters
     ----------
@@ -49,10 +52,13 @@ def dive(
             if left is not None:
                 master.set_room(left)
             master.generate(rounds)
-            if effort.over() or not hasattr(master, "use"):
+            if not hasattr(master, "use"):
+                return None
+            ended = effort.over()
+            if ended and left is not None:
                 return None
             picked = _fixed(master, residual, chance, noise)
-            if not picked:
+            if not picked and not ended:
                 return None
             for number, copies in picked:
                 crosscut, width = master.columns[number]
@@ -61,11 +67,28 @@ def dive(
                 if left is not None:
                     left[width] -= crosscut.length * copies
                 chosen[crosscut, width] = chosen.get((crosscut, width), 0) + copies
+            if ended:
+                rest = _on_shelves(master.demand, residual)
+                if rest is None:
+                    return None
+                for crosscut, width, copies in rest:
+                    chosen[crosscut, width] = chosen.get((crosscut, width), 0) + copies
+                break
     finally:
         master.set_residual(master.demand.counts)
         if room is not None:
             master.set_room(room)
     return [(crosscut, width, copies) for (crosscut, width), copies in chosen.items()]
+
+
+def _on_shelves(demand: Demand, residual: Whole) -> Chosen | None:
+    """Return shelves for what is left, on the widest roll that takes it all; None if none does."""
+    rest = replace(demand, counts=residual)
+    for width in range(len(demand.widths) - 1, -1, -1):
+        found = shelves(rest, width, Rule.BEST_FIT, Way.WIDE)
+        if found is not None:
+            return found
+    return None
 
 
 def _fixed(master: Master, residual: Whole, chance: Random, noise: float) -> list[tuple[int, int]]:

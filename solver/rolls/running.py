@@ -34,7 +34,8 @@ class Running:
         """Dive a few times and keep the best."""
         standing = self._standing
         for attempt in range(dives):
-            if standing.done:
+            # Even where a limit was hit already, the programme is worth rounding once.
+            if standing.proven or (attempt and standing.done):
                 return
             standing.master.buy()
             found = dive(standing.master, standing.effort, standing.chance, noise=0.3 if attempt else 0.0)

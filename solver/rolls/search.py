@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from solver.errors import ProblemError, ProblemFault
 from solver.limits import Ending, Limits, Progress
-from solver.rolls.bounds import least_cost
+from solver.rolls.bounds import area_cut, least_cost
 from solver.rolls.buying import Buying
 from solver.rolls.by_hand import hand_plans
 from solver.rolls.crosscuts import CrosscutPricing
@@ -58,7 +58,7 @@ def searched_plan(demand: Demand, limits: Limits) -> NestingPlan:
         if cut is not None:
             standing.purchases.add(cut)
             standing.raise_bound(least_cost(cut, demand.offers) or 0)
-    possible = standing.done or _searched(standing)
+    possible = standing.proven or _searched(standing)
     if standing.best is None or standing.cost is None:
         raise _too_little(proven=not possible)
     tidy(standing)
@@ -89,7 +89,7 @@ def _two_stages(demand: Demand, limits: Limits) -> Standing:
     _start(standing, tuple(hand_plans(demand)))
     standing.master.buy()
     standing.learn_cut()
-    if not standing.done:
+    if not standing.proven:
         _searched(standing)
     return standing
 
@@ -115,7 +115,8 @@ def _searched(standing: Standing) -> bool:
 
 
 def _start(standing: Standing, plans: tuple[Filled, ...]) -> None:
-    """Start from plans that are known, and give their crosscuts to the programme."""
+    """Start from plans that are known, give their crosscuts to the programme, and note the bound by area."""
+    standing.raise_bound(least_cost(area_cut(standing.demand), standing.demand.offers) or 0)
     for filled in plans:
         standing.keep(filled)
         for roll in filled:

@@ -7,7 +7,7 @@ from fractions import Fraction
 import numpy as np
 from ortools.linear_solver import pywraplp
 
-from solver.rolls.bounds import Cut, whole_values
+from solver.rolls.bounds import Cut, least_cost, whole_values
 from solver.rolls.crosscuts import CrosscutPricing
 from solver.rolls.demand import Whole
 from solver.rolls.effort import Effort
@@ -64,6 +64,7 @@ class _SliceMaster:
         """Generate slices until there is no better one, and return the cut."""
         demand = self._demand
         cut: Cut | None = None
+        best = Fraction(-1)
         for _ in range(rounds):
             if self._effort.over() or not glop_solved(self._solver, self._effort):
                 return cut
@@ -76,13 +77,17 @@ class _SliceMaster:
             longest = int(demand.lay_along.max())
             worth = -(-values[demand.lay_kind] * longest // demand.lay_along)
             bounds = demand.counts[demand.lay_kind]
-            best = self._best(worth, bounds)
+            most = self._best(worth, bounds)
             need = sum(int(v) * int(c) for v, c in zip(values, demand.counts, strict=True))
-            room = tuple(Fraction(int(best[o.width]) * o.length, longest) for o in demand.offers)
-            cut = Cut(room=room, need=need)
+            room = tuple(Fraction(int(most[o.width]) * o.length, longest) for o in demand.offers)
+            found = Cut(room=room, need=need)
+            # The bound does not rise with every round: keep the cut that proves the most.
+            proves = least_cost(found, demand.offers)
+            if cut is None or proves is None or proves > best:
+                cut, best = found, best if proves is None else proves
             scale = float(duals.max()) / float(values.max())
             added = False
-            for width in np.flatnonzero(best * scale > prices * (1 + 1e-7) + 1e-9).tolist():
+            for width in np.flatnonzero(most * scale > prices * (1 + 1e-7) + 1e-9).tolist():
                 added |= self._add(width, worth, bounds)
             if not added:
                 break
