@@ -137,7 +137,7 @@ def job_store(settings: ServiceSettings) -> SqlStore:
     OSError
         If the data folder cannot be written.
     """
-    settings.data.mkdir(parents=True, exist_ok=True)
+    settings.data.mkdir(parents=True, exist_ok=True, mode=0o700)
     return SqlStore(settings.database_url)
 
 

@@ -99,7 +99,18 @@ def without_secrets(settings: ServiceSettings) -> dict[str, Any]:
     'postgresql+psycopg://me:***@db/jobs'
     """
     values = settings.model_dump(mode="json")
-    return values | {"database": re.sub(r"(://[^:/@]*:)[^@]*@", r"\1***@", settings.database)}
+    return {name: _masked(value) if isinstance(value, str) else value for name, value in values.items()}
+
+
+def _masked(text: str) -> str:
+    """Return an address without its password, wherever in it that stands.
+
+    Examples
+    --------
+    >>> _masked("postgresql+psycopg://me:se@cret@db/jobs?password=also")
+    'postgresql+psycopg://me:***@db/jobs?password=***'
+    """
+    return re.sub(r"((?:password|passwd|secret|key)=)[^&]*", r"\1***", re.sub(r"(://[^:/@]*:).*@", r"\1***@", text))
 
 
 def _file(path: Path) -> dict[str, Any]:

@@ -27,7 +27,8 @@ KEY_COOKIE = "screenbatch-key"
 """A browser that cannot send a bearer token may send the key in this cookie (set it SameSite=Strict, HttpOnly)."""
 
 _AUDIT = structlog.get_logger("audit")
-_OPEN_PATHS = {"/health/live", "/health/ready", "/openapi.json", "/schemas/plan.json", "/schemas/job.json", "/key"}
+OPEN_PATHS = {"/health/live", "/health/ready", "/openapi.json", "/schemas/plan.json", "/schemas/job.json", "/key"}
+"""Paths that need no key."""
 _METHODS = {"DELETE", "GET", "HEAD", "OPTIONS", "PATCH", "POST", "PUT"}
 _OPEN_FOLDER = "/static/"
 
@@ -129,7 +130,7 @@ class Access:
                 return self._paced(_Caller(key.tenant, key.id), f"tenant {key.tenant}")
             return self._paced(_Caller("", "", HTTPStatus.UNAUTHORIZED, "this key is wrong or revoked"), address)
         if self._door.keys_needed:
-            if path in _OPEN_PATHS or path.startswith(_OPEN_FOLDER):
+            if path in OPEN_PATHS or path.startswith(_OPEN_FOLDER):
                 return self._paced(_Caller("", ""), address)
             why = "send an API key: Authorization: Bearer KEY"
             return self._paced(_Caller("", "", HTTPStatus.UNAUTHORIZED, why), address)

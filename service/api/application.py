@@ -11,7 +11,7 @@ from fastapi import FastAPI
 from fastapi.openapi.utils import get_openapi
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from service.api.access import Access, Door
+from service.api.access import OPEN_PATHS, Access, Door
 from service.api.document_routes import document_routes
 from service.api.event_routes import event_routes
 from service.api.health_routes import health_routes
@@ -61,21 +61,31 @@ def application(
     app.add_middleware(Access, door=door)
     app.add_middleware(Defects)
     app.add_middleware(_SecurityHeaders)
-    app.openapi = lambda: _openapi(app)  # type: ignore[method-assign]
+    app.openapi = lambda: _openapi(app, keys_needed=door.keys_needed)  # type: ignore[method-assign]
     return app
 
 
-def _openapi(app: FastAPI) -> dict[str, Any]:
-    """Return the OpenAPI document, with the records that only free-form bodies and error answers mention."""
+def _openapi(app: FastAPI, *, keys_needed: bool) -> dict[str, Any]:
+    """Return the OpenAPI document, with what holds for every route and the records that only bodies mention."""
     if app.openapi_schema is None:
         document = get_openapi(title=app.title, version=app.version, description=app.description, routes=app.routes)
-        for operations in document["paths"].values():
+        everywhere = {
+            str(status): answer for status, answer in described(*((401, 429) if keys_needed else (429,))).items()
+        }
+        for path, operations in document["paths"].items():
             for operation in operations.values():
+                if path in OPEN_PATHS:
+                    operation["security"] = []
+                else:
+                    operation["responses"] = everywhere | operation["responses"]
                 if "requestBody" in operation:
                     operation["responses"] |= {"400": described(400)[400]}
                 if "422" in operation["responses"]:
                     operation["responses"]["422"] = described(422)[422]
         schemas = document.setdefault("components", {}).setdefault("schemas", {})
+        if keys_needed:
+            document["components"]["securitySchemes"] = {"key": {"type": "http", "scheme": "bearer"}}
+            document["security"] = [{"key": []}]
         for model in (ProblemDetails, JobSettings, JobDocument):
             schema = model.model_json_schema(ref_template="#/components/schemas/{model}")
             schemas |= schema.pop("$defs", {})

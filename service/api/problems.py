@@ -103,6 +103,8 @@ def answer_with_problems(app: FastAPI) -> None:
 def _http_error(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)  # noqa: S101 - registered for this type alone
     status = HTTPStatus(error.status_code)
+    if status is HTTPStatus.NO_CONTENT:
+        return Response(status_code=status)
     detail = "" if error.detail == status.phrase else str(error.detail)
     headers = dict(error.headers or {})
     if status is HTTPStatus.METHOD_NOT_ALLOWED:

@@ -26,7 +26,7 @@ def back_up(data: Path, to: Path) -> int:
     database = data / "jobs.sqlite3"
     if not database.is_file():
         raise SettingsError(f"there is no {database}; a PostgreSQL store is backed up by pg_dump, its files by a copy")
-    to.mkdir(parents=True, exist_ok=True)
+    to.mkdir(parents=True, exist_ok=True, mode=0o700)
     if any(to.iterdir()):
         raise SettingsError(f"{to} is not empty")
     with (

@@ -3,6 +3,7 @@
 import json
 import subprocess
 import sys
+import time
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -85,6 +86,44 @@ def test_a_tenant_sees_its_own_jobs_only(
     assert locked.client.get("/jobs", headers=other_shop).json()["jobs"] == []
 
 
+def test_no_route_shows_one_tenant_what_is_anothers(
+    locked: RunningService, shop: dict[str, str], other_shop: dict[str, str]
+) -> None:
+    """Every route of the description and every page that has a job in its address."""
+    made = locked.client.post(
+        "/jobs", files={"file": ("a.csv", ROWS)}, data={"settings": '{"unit": "in"}'}, headers=shop
+    )
+    job = made.json()["id"]
+    while locked.client.get(f"/jobs/{job}", headers=shop).json()["state"] in {"queued", "checking", "solving"}:
+        time.sleep(0.2)
+    paths = locked.client.get("/openapi.json").json()["paths"]
+    bodies = {"revisions": {"events": []}, "what-if": {"choices": {"a": "turned"}}, "substitutes": {"stock": "x"}}
+    shown = []
+    for path, operations in paths.items():
+        if "{job_id}" not in path:
+            continue
+        for method in operations:
+            real = path.replace("{job_id}", job)
+            query = {"length": "10", "codes": "A", "code": "A"}
+            body = bodies.get(path.rpartition("/")[2], {}) if method == "post" else None
+            answer = locked.client.request(method, real, params=query, json=body, headers=other_shop)
+            if answer.status_code not in {404, 422}:
+                shown.append((method, path, answer.status_code))
+    pages = ["", "/sticks", "/mesh", "/openings", "/leftovers", "/progress", "/floor", "/compare", "/orders"]
+    for page in pages:
+        answer = locked.client.get(f"/page/jobs/{job}{page}", headers={**other_shop, "accept": "text/html"})
+        if answer.status_code != 404:
+            shown.append(("get", page, answer.status_code))
+    assert shown == []
+
+
+def test_the_description_says_that_a_key_is_needed(locked: RunningService) -> None:
+    document = locked.client.get("/openapi.json").json()
+    assert document["components"]["securitySchemes"] == {"key": {"type": "http", "scheme": "bearer"}}
+    assert {"401", "429"} <= set(document["paths"]["/jobs/{job_id}"]["get"]["responses"])
+    assert document["paths"]["/health/ready"]["get"]["security"] == []
+
+
 def test_a_browser_can_send_its_key_in_a_cookie(locked: RunningService, shop: dict[str, str]) -> None:
     token = shop["Authorization"].removeprefix("Bearer ")
     assert locked.client.get("/jobs", headers={"Cookie": f"screenbatch-key={token}"}).status_code == 200
@@ -131,3 +170,15 @@ def test_who_asks_too_fast_is_told_when_to_ask_again(tmp_path: Path) -> None:
         assert [answer.status_code for answer in answers].count(429) == 2
         assert 0 < int(answers[-1].headers["retry-after"]) <= 10
         assert service.client.get("/health/live").status_code == 200
+
+
+def test_a_database_address_that_is_none_is_told_in_words(tmp_path: Path) -> None:
+    for address in ("nonsense", "mysql://me:secret@db/jobs", "postgresql+nothing://db/jobs"):
+        ran = CliRunner().invoke(screenbatch, ["keys", "list", "--database", address, "--data", str(tmp_path)])
+        assert ran.exit_code == 2
+        assert "the database address cannot be used" in ran.output
+        assert "secret" not in ran.output
+
+
+def test_the_data_folder_is_its_owners_alone(locked: RunningService, data: Path) -> None:
+    assert data.stat().st_mode & 0o077 == 0

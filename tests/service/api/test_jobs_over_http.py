@@ -98,6 +98,14 @@ def test_a_job_can_be_followed_until_it_has_ended(service: RunningService) -> No
     assert service.client.get("/jobs/0000/events").status_code == 404
 
 
+def test_who_has_heard_the_last_event_is_told_that_no_more_will_come(service: RunningService, done: Answer) -> None:
+    path, heard = f"/jobs/{done['id']}/events", {"Last-Event-ID": str(done["version"])}
+    again = service.client.get(path, headers=heard)
+    assert (again.status_code, again.content) == (204, b"")
+    missed = service.client.get(path, headers={"Last-Event-ID": str(done["version"] - 1)})
+    assert missed.text.count("event: job") == 1
+
+
 def test_a_job_can_come_as_json(service: RunningService, done: Answer) -> None:
     rows = [
         {"label": "A-101", "width": "33 1/4", "height": "47 3/8"},
