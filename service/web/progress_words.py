@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from service.documents.certainty import percent_above
 from service.jobs.desk import JobView
-from service.jobs.records import Job, JobState, Part, PartState, Task
+from service.jobs.records import Job, JobKind, JobState, Part, PartState, Task
 from service.web.part_measure import PartMeasure
 from service.web.shelf import has_plan
 
@@ -19,6 +19,10 @@ _STATES = {
     JobState.DONE: "The cut plan is ready",
     JobState.FAILED: "This job could not be planned",
     JobState.CANCELLED: "Cancelled",
+}
+_FOLLOWING = {
+    JobKind.REVISION: "Planning the rest again; what is cut stays.",
+    JobKind.QUESTION: "Looking for the answer.",
 }
 _TASKS = {
     Task.CHECK: "reading and checking the file",
@@ -63,6 +67,8 @@ def state_words(state: JobState) -> str:
 
 def progress_sentence(view: JobView) -> str:
     """Return how far a job has come, in one sentence for eyes and ears alike."""
+    if view.job.kind is not JobKind.PLAN and view.job.state is JobState.SOLVING:
+        return _FOLLOWING[view.job.kind]
     words = state_words(view.job.state)
     if view.job.state is not JobState.SOLVING:
         return f"{words}."

@@ -73,6 +73,13 @@ def test_answers_are_shown_side_by_side(client: Client, office: OfficeInMemory) 
     assert "1.00 USD less" in page
 
 
+def test_a_revision_under_way_says_that_what_is_cut_stays(client: Client, office: OfficeInMemory) -> None:
+    job = office.job("Maple Court, next revision", JobState.SOLVING, kind=JobKind.REVISION)
+    assert "Planning the rest again; what is cut stays." in client.get(f"/page/jobs/{job.id}").text
+    office.answered({"question": {"kind": "what if"}, "answer": [], "currency": ""})
+    assert "Answered" in told(client.get("/page/jobs").text)
+
+
 def test_the_rack_is_searched_measured_and_cleared(client: Client, office: OfficeInMemory) -> None:
     laid = client.post("/page/rack", data={"do": "add", "new.profile": "5/16", "new.length": "60 in"})
     assert laid.status_code == 303
