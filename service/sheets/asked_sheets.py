@@ -47,7 +47,12 @@ def chosen_sheets(candidates: Sequence[OpeningsSheet], named: Iterable[Table], l
     together = siblings if main.said else []
     chosen: list[OpeningsSheet] = []
     for sheet in candidates:
-        if sheet is main or sheet in together:
+        if sheet is main and sheet.table.hidden:
+            message = "this sheet is hidden and the only list of openings; write read to plan it, or skip"
+            held = ledger.ask(Place(sheet.table.name), Asked("sheets", message, "read"), READ_OR_SKIP)
+            if held is None or held.value:
+                chosen.append(sheet)
+        elif sheet is main or sheet in together:
             if len(candidates) > 1:
                 ledger.notice(Place(sheet.table.name), "read as openings" + _as_said(sheet))
             chosen.append(sheet)
@@ -116,7 +121,8 @@ def without_hidden_columns(table: Table, heading: Heading, kind: Kind, ledger: L
             proposal = "read" if bound.column in kind.needed else "skip"
             place = Place(table.name, heading.row, bound.index)
             held = ledger.ask(place, Asked("hidden columns", message, proposal), READ_OR_SKIP, bound.heading)
-            if not (held and held.value):
+            # While nobody has answered, the column is read, so that its cells are checked all the same.
+            if held is not None and not held.value:
                 continue
         kept.append(bound)
     return replace(heading, columns=tuple(kept))

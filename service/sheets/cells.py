@@ -72,6 +72,8 @@ class Table:
     hidden_rows: frozenset[int] = frozenset()
     hidden_columns: frozenset[int] = frozenset()
     merges: tuple[Merge, ...] = ()
+    struck: frozenset[tuple[int, int]] = frozenset()
+    """Cells whose text is struck through: row from 1, column from 0."""
     text_only: bool = False
     """Whether every value is text because the file knows nothing else (CSV)."""
     decimal_comma: bool = False

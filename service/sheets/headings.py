@@ -122,13 +122,23 @@ def find_heading(
         candidates = [_heading(number, texts, kind, mapped)]
         words = _is_words(values)
         if previous is not None and number == previous[0] + 1 and words:
-            candidates += [_heading(number, both, kind, mapped) for both in _joined(table, previous, texts)]
+            candidates += [
+                _heading(number, both, kind, mapped)
+                for above in (previous[1], _without_sizes(previous[1], kind))
+                for both in _joined(table, (previous[0], above), texts)
+            ]
         for heading in candidates:
             score = _score(heading, kind)
             if score > best_score:
                 best, best_score = heading, score
         previous = (number, texts) if words else None
     return best
+
+
+def _without_sizes(texts: list[str], kind: Kind) -> list[str]:
+    """Return an upper heading row without words such as "size", which say nothing beside width and height below."""
+    size = kind.by_heading.get("size")
+    return ["" if size is not None and kind.by_heading.get(heading_parts(text)[0]) is size else text for text in texts]
 
 
 def nearest_heading(unknown: Iterable[tuple[int, str]], column: Column) -> tuple[int, str] | None:

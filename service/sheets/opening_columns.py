@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from service.sheets import foreign_headings
 from service.sheets.columns import Column, Content, Kind, rule_columns
 from service.sheets.word_cells import ChoiceCells
 from solver.openings import Datum, Mounting, Side
@@ -45,16 +46,20 @@ _OPENING = Content.OPENING_LENGTH
 _SMALL = Content.SMALL_LENGTH
 
 _PLACES = (
-    Column(field="building", word="building", aliases=("bldg", "bld", "block", "house", "tower"), example="A",
+    Column(field="building", word="building", aliases=("bldg", "bld", "block", "house", "tower",
+                   *foreign_headings.BUILDING), example="A",
            note="Building or block, if there is more than one."),
-    Column(field="floor", word="floor", aliases=("level", "storey", "story", "flr", "fl"), example="3",
+    Column(field="floor", word="floor", aliases=("level", "storey", "story", "flr", "fl",
+                   *foreign_headings.FLOOR), example="3",
            note="Floor or storey."),
     Column(field="unit", word="unit", aliases=("apt", "apartment", "flat", "door", "suite", "apt no", "unit no",
-                                               "unit number", "apartment no", "apartment number", "flat no"),
+                                               "unit number", "apartment no", "apartment number", "flat no",
+                   *foreign_headings.UNIT),
            example="301", note="Apartment or unit. Leading zeros are kept."),
     Column(field="unit_of_measure", word="unit of measure", aliases=("uom", "units", "measurement unit", "in or mm"),
            note="Unit of the sizes in this row, where rows differ: in, mm, cm, m or ft."),
-    Column(field="room", word="room", aliases=("rm", "location", "place", "area"), example="kitchen",
+    Column(field="room", word="room", aliases=("rm", "location", "place", "area",
+                   *foreign_headings.ROOM), example="kitchen",
            note="Room or place within the unit."),
 )  # fmt: skip
 
@@ -66,21 +71,23 @@ OPENINGS = Kind(
         Column(field="label", word="label", example="A-3-301-K1",
                aliases=("mark", "id", "tag", "opening", "window", "window id", "opening id", "name", "no", "number",
                         "ref", "reference", "#", "nr", "window no", "window number", "item", "line", "window mark",
-                        "code", "label no", "opening no", "screen", "screen no", "win", "wdw"),
+                        "code", "label no", "opening no", "screen", "screen no", "win", "wdw", *foreign_headings.LABEL),
                note="A name of its own for every opening; it goes on the labels."),
         *_PLACES,
         Column(field="window_type", word="window type", aliases=("type", "window style", "style", "model", "type no"),
                example="A", note="Kind of window. Openings of one type check each other."),
         Column(field="quantity", word="quantity", content=Content.COUNT, example=1,
                aliases=("qty", "count", "pcs", "pieces", "no of", "number of", "how many", "quant", "qnty", "q", "ea",
-                        "each", "amount", "no off", "number of screens", "number of windows", "no of windows", "stk"),
+                        "each", "amount", "no off", "number of screens", "number of windows", "no of windows", "stk",
+                   *foreign_headings.QUANTITY),
                note="How many alike; empty means 1."),
         Column(field="widths", word="width", content=_OPENING, repeated=True, needed=True, example="27 5/8",
                aliases=("w", "opening width", "width 1", "width 2", "width 3", "w1", "w2", "w3", "w 1", "w 2", "w 3",
                         "width a", "width b", "width c", "width top", "width middle", "width mid", "width bottom",
                         "top width", "middle width", "mid width", "bottom width", "w top", "w mid", "w middle",
-                        "w bottom", "w bot", "width bot", "window width", "clear width", "wide", "width reading",
-                        "measured width", "breite", "width in inches", "width sill", "width head", "b"),
+                        "w bottom", "w bot", "width bot", "window width", "clear width", "wide", "wd", "width reading",
+                        "measured width", "breite", "width in inches", "width sill", "width head", "b",
+                   *foreign_headings.WIDTH),
                note="Width of the opening. Up to three readings (top, middle, bottom) in columns of their own; "
                     "the one that counts is chosen by what was measured. 27 5/8, 27.625, 2' 3 5/8\" or 702 mm."),
         Column(field="heights", word="height", content=_OPENING, repeated=True, needed=True, example="41 1/2",
@@ -88,11 +95,11 @@ OPENINGS = Kind(
                         "h 3", "height a", "height b", "height c", "height left", "height middle", "height mid",
                         "height right", "left height", "middle height", "mid height", "right height", "h left",
                         "h mid", "h middle", "h right", "window height", "clear height", "ht", "hgt", "high", "tall",
-                        "height reading", "measured height", "höhe", "height in inches"),
+                        "height reading", "measured height", "höhe", "height in inches", *foreign_headings.HEIGHT),
                note="Height of the opening, written like the width. Up to three readings (left, middle, right)."),
         Column(field="size", word="size", content=_OPENING,
                aliases=("dimensions", "dimension", "dims", "opening size", "window size", "screen size", "measurement",
-                        "measurements", "sizes", "size of opening"),
+                        "measurements", "sizes", "size of opening", *foreign_headings.SIZE),
                note="Width and height in one cell, such as 27 5/8 x 41 1/2; head it 'size (width x height)'."),
         Column(field="diagonals", word="diagonal", content=_OPENING, repeated=True, example="",
                aliases=("diagonal 1", "diagonal 2", "d1", "d2", "diag", "diag 1", "diag 2", "diagonal a", "diagonal b",
@@ -126,9 +133,11 @@ OPENINGS = Kind(
         Column(field="profile", word="profile", aliases=("frame", "frame profile", "frame size", "profile name",
                                                          "frame type"), example="choose",
                note="Name of a profile, or 'choose' to choose it from the slot width."),
-        Column(field="colour", word="colour", aliases=("color", "finish", "frame colour", "frame color", "col"),
+        Column(field="colour", word="colour", aliases=("color", "finish", "frame colour", "frame color", "col",
+                   *foreign_headings.COLOUR),
                example="white", note="Colour of the frame, as in the stick list."),
-        Column(field="mesh", word="mesh", aliases=("cloth", "screen cloth", "fabric", "mesh type", "screening"),
+        Column(field="mesh", word="mesh", aliases=("cloth", "screen cloth", "fabric", "mesh type", "screening",
+                   *foreign_headings.MESH),
                example="glass 18x16", note="Mesh, as in the mesh list."),
         Column(field="order", word="order", aliases=("order no", "order number", "order id", "po", "job", "kit",
                                                      "sales order", "customer order", "order ref"),
@@ -147,7 +156,8 @@ OPENINGS = Kind(
         Column(field="built_year", word="built in year", content=Content.YEAR, example="",
                aliases=("year built", "built", "year", "building year", "built year", "construction year"),
                note="Year the building was built, for the caution on lead paint."),
-        Column(field="note", word="note", aliases=("notes", "remark", "remarks", "comment", "comments", "memo"),
+        Column(field="note", word="note", aliases=("notes", "remark", "remarks", "comment", "comments", "memo",
+                   *foreign_headings.NOTE),
                note="Anything worth knowing; it is printed on the cut plan."),
         *rule_columns(wanted=lambda scope: scope is RuleScope.OPENING),
     ),

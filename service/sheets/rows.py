@@ -6,14 +6,16 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from service.sheets.asked_sheets import READ_OR_SKIP
 from service.sheets.cells import Table, Value, address, cell_text
 from service.sheets.columns import Content, Kind
 from service.sheets.headings import UNIT_WORDS, Bound, Heading
 from service.sheets.ledger import Ledger, Place
+from service.sheets.section_titles import SectionTitles
 from service.sheets.size_pairs import SizePairCells
 from service.sheets.skipping import Skipping
 from service.sheets.split_columns import FractionCells
-from service.sheets.verdicts import Asked, Held, ReadCell, Wrong
+from service.sheets.verdicts import Asked, CellVerdict, Held, ReadCell, Wrong
 from solver.lengths import inches
 from solver.notation import Comma
 
@@ -139,6 +141,9 @@ def read_rows(
     readers = [_Reader(bound, unit, comma) for bound in heading.columns]
     unit_column = next((bound.index for bound in heading.columns if bound.column.field == "unit_of_measure"), None)
     skipping = Skipping(table, heading)
+    titles = SectionTitles(table, heading)
+    columns = [bound.index for bound in heading.columns]
+    widest = _headed_width(table, heading)
     headed: dict[str, int] = {}
     for bound in heading.columns:
         headed.setdefault(bound.column.field, bound.index)
@@ -148,18 +153,65 @@ def read_rows(
         if number <= heading.row or (number in table.hidden_rows and not hidden):
             continue
         skipped = skipping.why(number, values)
+        lone = lone_text(values)
+        if lone and (skipped is None or skipped.startswith("skipped: only")) and (title := titles.take(lone)):
+            ledger.notice(Place(sheet, number), f"a title: {title}, for the rows below that give none of their own")
+            continue
         if skipped is not None:
             if skipped:
                 ledger.notice(Place(sheet, number), skipped)
             continue
+        if table.struck and _struck_out(table, number, columns, ledger):
+            continue
+        row = Row(number, headed=headed, raw=values)
+        if table.text_only and len(values) > widest:
+            message = (
+                f"this row has {len(values)} cells under {widest} headings; a separator inside a number (27,5) or a "
+                "text may have split it; put that cell in quotation marks, or take out what is too much"
+            )
+            ledger.error(Place(sheet, number), message)
+            row.whole = False
         row_unit = ""
         if unit_column is not None and unit_column < len(values) and values[unit_column] is not None:
-            row_unit = UNIT_WORDS.get(cell_text(values[unit_column]).strip().lower(), "")
-        row = Row(number, headed=headed, raw=values)
+            held = ledger.settle(Place(sheet, number, unit_column), values[unit_column], read_unit)
+            row.whole = row.whole and held is not None
+            row_unit = str(held.value) if held is not None else ""
         if row_unit or number in answered:
-            yield _row_with_care(row, values, readers, ledger, table, row_unit)
+            row = _row_with_care(row, values, readers, ledger, table, row_unit)
         else:
-            yield _row(row, values, readers, ledger, table)
+            row = _row(row, values, readers, ledger, table)
+        for place, said in titles.said.items():
+            row.values.setdefault(place, said)
+        yield row
+
+
+def lone_text(values: list[Value]) -> str:
+    """Return the text of a row that holds nothing else, or an empty text."""
+    filled = [value for value in values if value is not None]
+    return filled[0] if len(filled) == 1 and isinstance(filled[0], str) else ""
+
+
+def read_unit(value: Value) -> CellVerdict:
+    """Read the unit of measure of one row."""
+    unit = UNIT_WORDS.get(cell_text(value).strip().lower())
+    return Held(unit) if unit else Wrong(f"{cell_text(value)} is no unit of length; write in, mm, cm, m or ft")
+
+
+def _headed_width(table: Table, heading: Heading) -> int:
+    return max((len(values) for number, values in table.rows if number == heading.row), default=0)
+
+
+def _struck_out(table: Table, number: int, columns: list[int], ledger: Ledger) -> bool:
+    """Ask about a row in which something read is struck through; return whether it is left out."""
+    index = next((index for index in columns if (number, index) in table.struck), None)
+    if index is None:
+        return False
+    message = (
+        f"{address(number, index)} is struck through; write skip if the row no longer counts, or read if it is to be "
+        "planned as it stands"
+    )
+    held = ledger.ask(Place(table.name, number), Asked("struck out", message, "skip"), READ_OR_SKIP)
+    return held is None or not held.value
 
 
 def _row(row: Row, values: list[Value], readers: list[_Reader], ledger: Ledger, table: Table) -> Row:
@@ -292,7 +344,7 @@ def unit_column_instead(table: Table, heading: Heading, kind: Kind) -> Heading:
             for number, values in table.rows[:2000]
             if number > heading.row and bound.index < len(values) and values[bound.index] is not None
         ]
-        if texts and all(text in UNIT_WORDS for text in texts):
+        if texts and sum(text in UNIT_WORDS for text in texts) * 2 > len(texts):
             columns = tuple(replace(each, column=target) if each is bound else each for each in heading.columns)
             return replace(heading, columns=columns)
     return heading

@@ -13,6 +13,7 @@ from service.sheets.asked_sheets import (
     hidden_rows_wanted,
     without_hidden_columns,
 )
+from service.sheets.blocks import blocks
 from service.sheets.cells import Table, Value, cell_text
 from service.sheets.columns import Kind
 from service.sheets.heading_datums import heading_datums
@@ -28,6 +29,7 @@ from service.sheets.side_by_side import without_second_table
 from service.sheets.size_columns import with_size_order
 from service.sheets.split_columns import with_fractions
 from service.sheets.stock_columns import STOCK_KINDS
+from service.sheets.unread_columns import with_unread_columns
 from service.sheets.verdicts import Asked, CellVerdict, Held
 from service.sheets.word_cells import plain_words
 
@@ -79,17 +81,21 @@ def _take_openings(tables: Sequence[Table], mapping: ColumnMapping, job: JobShee
         heading = _heading_of(table, mapping, ledger, alone=table in named or len(tables) == 1)
         if heading is not None:
             candidates.append(OpeningsSheet(table=table, heading=heading, said=_said_by_name(table.name)))
-    for sheet in chosen_sheets(candidates, named, ledger):
-        table = sheet.table
-        heading = without_second_table(table, sheet.heading, OPENINGS, ledger)
+    for sheet, (table, heading) in (
+        (chosen, block)
+        for chosen in chosen_sheets(candidates, named, ledger)
+        for block in blocks(
+            chosen.table, chosen.heading, OPENINGS, lambda part: _heading_of(part, mapping, ledger, alone=True)
+        )
+    ):
+        heading = without_second_table(table, heading, OPENINGS, ledger)
         heading = unit_column_instead(table, heading, OPENINGS)
         heading = with_size_order(table, with_fractions(table, heading, ledger), ledger)
         heading = without_hidden_columns(table, heading, OPENINGS, ledger)
-        for index, text in heading.unknown:
-            ledger.notice(Place(table.name, heading.row, index), f"column {text} is not read", text)
+        heading = with_unread_columns(table, heading, ledger)
         hidden = hidden_rows_wanted(table, heading, ledger)
         datums = tuple((each.field, each.datum) for each in heading_datums(table, heading, ledger))
-        job.openings.append(replace(sheet, heading=heading, hidden=hidden, said=(*sheet.said, *datums)))
+        job.openings.append(replace(sheet, table=table, heading=heading, hidden=hidden, said=(*sheet.said, *datums)))
     if not job.openings and not ledger.blocked:
         ledger.error(
             Place(tables[0].name if tables else ""),

@@ -7,10 +7,26 @@ import re
 from service.sheets.cells import Table, Value, cell_text
 from service.sheets.headings import Heading
 
-_TOTAL = re.compile(r"(?:grand |sub ?|sub-)?(?:totals?|sums?|summe|gesamt|subtotal)\b.*", re.IGNORECASE)
+_TOTAL = re.compile(
+    r"(?:grand |sub ?|sub-|sous-)?(?:totals?|sums?|summe|gesamt|subtotal|zwischensumme|insgesamt|somme|suma)\b.*",
+    re.IGNORECASE,
+)
 _EXAMPLE = re.compile(r"examples?\b|e\.g\.|beispiel", re.IGNORECASE)
 _SECTION = re.compile(r"\b(?:building|block|floor|level|storey|phase|section|stair|wing|house|elevation)\b", re.I)
-_TELLTALE = ("example", "e.g.", "beispiel", "total", "grand", "sub", "sum", "gesamt")
+_TELLTALE = (
+    "example",
+    "e.g.",
+    "beispiel",
+    "total",
+    "grand",
+    "sub",
+    "sum",
+    "gesamt",
+    "zwischensumme",
+    "insgesamt",
+    "somme",
+    "sous-total",
+)
 _LONGEST_LABEL = 30
 
 
@@ -39,7 +55,7 @@ class Skipping:
         first = values[first_index]
         if not isinstance(first, str):
             return None
-        if first[:12].casefold().startswith(_TELLTALE):
+        if first[:14].casefold().startswith(_TELLTALE):
             if _EXAMPLE.match(first):
                 return "skipped: an example row"
             filled = sum(value is not None for value in values)

@@ -101,7 +101,9 @@ def _by_cells(table: Table, heading: Heading, whole: Bound, index: int, ledger: 
     ]
     if not pairs or not all(_is_whole(left) for left, _ in pairs):
         return None
-    if all(_is_fraction(right) for _, right in pairs):
+    if all(_is_fraction(right) or _is_nothing(right) for _, right in pairs) and any(
+        _is_fraction(right) and not _is_nothing(right) for _, right in pairs
+    ):
         ledger.notice(place, f"read as the fraction of {whole.heading}, by what stands below")
         return 0
     counts = [_count(right) for _, right in pairs]
@@ -134,6 +136,10 @@ def _is_fraction(value: Value) -> bool:
     if isinstance(value, datetime.date):
         return True
     return isinstance(value, float) and not isinstance(value, bool) and 0 <= value < 1
+
+
+def _is_nothing(value: Value) -> bool:
+    return value == 0 or (isinstance(value, str) and tidy(value) in {"-", "0", "none"})
 
 
 def _count(value: Value) -> int | None:

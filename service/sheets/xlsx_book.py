@@ -36,6 +36,8 @@ class Book:
     styles_member: str | None
     formats: tuple[Format, ...]
     texts: tuple[str, ...]
+    struck: frozenset[int] = frozenset()
+    """Style numbers whose font is struck through."""
 
 
 def read_book(archive: zipfile.ZipFile) -> Book:
@@ -65,14 +67,20 @@ def read_book(archive: zipfile.ZipFile) -> Book:
     parse(chunks(archive, workbook), start)
     if not entries or len(entries) > MAX_SHEETS:
         raise SheetError("the workbook holds no sheet with cells, or hundreds of them; it is not read")
+    formats, struck = _formats(archive, _of_kind(relations, "styles"))
     members = {kind.rpartition("/")[2]: member for kind, member in relations.values()}
     return Book(
         sheets=tuple(entries),
         since_1904=since_1904,
         styles_member=members.get("styles"),
-        formats=_formats(archive, members.get("styles")),
+        formats=formats,
+        struck=struck,
         texts=shared_texts(archive, members.get("sharedStrings")),
     )
+
+
+def _of_kind(relations: dict[str, tuple[str, str]], kind: str) -> str | None:
+    return next((member for of, member in relations.values() if of.rpartition("/")[2] == kind), None)
 
 
 def workbook_member(archive: zipfile.ZipFile) -> str:
@@ -103,33 +111,45 @@ def _member_of_kind(archive: zipfile.ZipFile, name: str, kind: str, default: str
         return default
 
 
-def _formats(archive: zipfile.ZipFile, member: str | None) -> tuple[Format, ...]:
-    """Return the number format behind each style number."""
+def _formats(archive: zipfile.ZipFile, member: str | None) -> tuple[tuple[Format, ...], frozenset[int]]:
+    """Return the number format behind each style number, and the styles that strike text through."""
     if member is None:
-        return ()
+        return (), frozenset()
     codes: dict[int, str] = {}
     formats: list[Format] = []
-    inside = False
+    struck: set[int] = set()
+    fonts: list[bool] = []
+    inside = in_fonts = False
 
     def start(name: str, attributes: dict[str, str]) -> None:
-        nonlocal inside
-        if name == "numFmt" and "numFmtId" in attributes:
+        nonlocal inside, in_fonts
+        if name == "fonts":
+            in_fonts = True
+        elif name == "font" and in_fonts:
+            fonts.append(False)
+        elif name == "strike" and in_fonts and fonts:
+            fonts[-1] = attributes.get("val", "1") not in {"0", "false"}
+        elif name == "numFmt" and "numFmtId" in attributes:
             codes[_whole(attributes["numFmtId"])] = attributes.get("formatCode", "")
         elif name == "cellXfs":
             inside = True
         elif name == "xf" and inside and len(formats) < 100_000:
             number = _whole(attributes.get("numFmtId", "0"))
+            font = _whole(attributes.get("fontId", "0"))
+            if font < len(fonts) and fonts[font]:
+                struck.add(len(formats))
             formats.append(number_format(codes[number][:255]) if number in codes else built_in(number))
 
     def end(name: str) -> None:
-        nonlocal inside
+        nonlocal inside, in_fonts
+        in_fonts = in_fonts and name != "fonts"
         inside = inside and name != "cellXfs"
 
     try:
         parse(chunks(archive, member), start, end)
     except NoSuchMemberError:
-        return ()
-    return tuple(formats) or (PLAIN,)
+        return (), frozenset()
+    return tuple(formats) or (PLAIN,), frozenset(struck)
 
 
 def _whole(text: str) -> int:

@@ -50,6 +50,7 @@ def _table(archive: zipfile.ZipFile, book: Book, name: str, member: str, most_ro
     rows: list[tuple[int, list[Value]]] = []
     filled = 0
     cut_off: tuple[str, ...] = ()
+    struck: set[tuple[int, int]] = set()
     for number, raw in raw_rows(chunks(archive, member), frame):
         values: list[Value] = []
         for cell in raw:
@@ -59,6 +60,8 @@ def _table(archive: zipfile.ZipFile, book: Book, name: str, member: str, most_ro
                 continue
             value = _value(cell, book)
             if value is not None:
+                if cell[1] in book.struck:
+                    struck.add((number, column))
                 if column >= len(values):
                     values.extend([None] * (column - len(values) + 1))
                 values[column] = value
@@ -74,6 +77,7 @@ def _table(archive: zipfile.ZipFile, book: Book, name: str, member: str, most_ro
         hidden_rows=frozenset(frame.hidden_rows),
         hidden_columns=frozenset(frame.hidden_columns),
         merges=tuple(frame.merges),
+        struck=frozenset(struck),
         cut_off=cut_off,
     )
 

@@ -127,7 +127,7 @@ def test_totals_repeated_headings_and_titles_are_skipped_and_said(tmp_path: Path
     reading = table(tmp_path, rows)
     assert [opening.label for opening in reading.openings] == ["K1", "K2"]
     assert notices(reading) == [
-        "Sheet1!2: skipped: only a line of text (Building A)",
+        "Sheet1!2: a title: building Building A, for the rows below that give none of their own",
         "Sheet1!4: skipped: the headings again",
         "Sheet1!6: skipped: a row of totals (Total)",
     ]
