@@ -10,7 +10,7 @@ import numpy as np
 
 from solver.limits import Limits
 from solver.parts.offers import StickOffer
-from solver.parts.rails import cutting_stock
+from solver.parts.rails import cutting_stock, stick_ties
 from solver.parts.record import RailPart
 from solver.purchase.basket.classes import fewer_rails
 from solver.purchase.basket.model import Cut
@@ -142,7 +142,7 @@ class RailSide:
                 places.append(place)
         longest = max(slot.offer.usable for slot in self.slots)
         stock.append(StockLength(length=longest, cost=-(-missing_cost // unit)))
-        plan = cut(cutting_stock(self.part, stock), limits)
+        plan = cut(cutting_stock(self.part, stock), limits, stick_ties(self.part.rules))
         instead = rack_first([(pattern.stock, pattern.copies) for pattern in plan.patterns], free_stock)
         patterns = tuple(
             replace(pattern, stock=number, copies=copies)
