@@ -16,6 +16,8 @@ from solver.rolls.effort import Effort
 from solver.rolls.filled import Filled, FilledRoll
 from solver.rolls.trimming import Chosen, trimmed, trimmed_each
 
+WORK_A_UNIT = 4_000
+"""Work units that a unit of CP-SAT's deterministic time counts."""
 Listed = Sequence[tuple[Crosscut, int]]
 
 
@@ -192,11 +194,11 @@ class CrosscutModel:
         solver.parameters.random_seed = 1
         # The linear relaxation decides these models; without it in full the search is hopeless.
         solver.parameters.linearization_level = 2
-        solver.parameters.max_deterministic_time = units
+        solver.parameters.max_deterministic_time = min(units, 0.01 + self._effort.work_left / WORK_A_UNIT)
         solver.parameters.max_time_in_seconds = max(0.05, self._effort.seconds_left)
         with self._effort.watched(solver.stop_search):
             status = solver.solve(self._model)
-        self._effort.spend(10 + len(self._columns) * 0.05 + 4000 * solver.response_proto.deterministic_time)
+        self._effort.spend(10 + len(self._columns) * 0.05 + WORK_A_UNIT * solver.response_proto.deterministic_time)
         if status == cp_model.INFEASIBLE:
             return Decision(Verdict.REFUTED)
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
