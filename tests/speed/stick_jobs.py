@@ -77,7 +77,7 @@ def _stock(job: Job, chance: random.Random) -> tuple[StockLength, ...]:
         price = _price(job, length, chance)
         bundle = None
         if job.bundles and chance.random() < 0.6:
-            size = chance.choice([5, 10, 25])
+            size = chance.choice([5, 10, 25, 50])
             bundle = (size, round(size * price * chance.uniform(0.86, 0.97)))
         stock.append(StockLength(length=length - 2 * trim, cost=price, bundle=bundle))
     for _ in range(job.leftovers):
