@@ -60,7 +60,7 @@ def service(settings: ServiceSettings) -> FastAPI:
     bench = Bench(store, lease_seconds=settings.lease_seconds)
     engine = _engine(settings)
     allowance = Allowance(
-        memory=settings.memory_mb * MEBIBYTE,
+        memory=settings.memory,
         check_seconds=settings.check_seconds,
         spare_seconds=settings.spare_seconds,
     )

@@ -14,6 +14,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from service.errors import SettingsError
 
 PREFIX = "SCREENBATCH_"
+_MEBIBYTE = 1 << 20
 _FILE_VARIABLE = "SCREENBATCH_SETTINGS"
 
 
@@ -36,7 +37,11 @@ class ServiceSettings(BaseModel):
     slots: int = Field(
         default=0, ge=0, le=1024, description="Parts solved side by side; 0 for one a core, 16 on a cluster."
     )
-    memory_mb: int = Field(default=2048, ge=256, description="Memory a part may use, in MB.")
+    memory_mb: int = Field(
+        default=0,
+        ge=0,
+        description="Memory a part may use, in MB; 0 for half of the machine's, at least 2048 and at most 8192.",
+    )
     check_seconds: float = Field(default=60, gt=0, description="Time in which a job file must be read.")
     spare_seconds: float = Field(
         default=30, gt=0, description="Seconds beyond a job's own time limit after which a part is killed."
@@ -55,6 +60,14 @@ class ServiceSettings(BaseModel):
     )
     keep_days: float = Field(default=90, gt=0, description="How long an ended job is kept.")
     log: str = Field(default="auto", pattern="^(auto|json|text)$", description="Log lines: json, text, or by terminal.")
+
+    @property
+    def memory(self) -> int:
+        """Memory a part may use, in bytes."""
+        if self.memory_mb:
+            return self.memory_mb * _MEBIBYTE
+        there = os.sysconf("SC_PAGE_SIZE") * os.sysconf("SC_PHYS_PAGES")
+        return min(max(there // 2, 2_048 * _MEBIBYTE), 8_192 * _MEBIBYTE)
 
     @property
     def database_url(self) -> str:

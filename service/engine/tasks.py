@@ -14,8 +14,7 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
-from service.deliverables import PAGE_LOOKUP, PLAN_DOCUMENTS, SHOP_DOCUMENTS, Deliverable
-from service.documents.papers import PaperSetup
+from service.deliverables import PAGE_LOOKUP, PLAN_DOCUMENTS, SHOP_DOCUMENTS
 from service.engine.asking import COLUMNS, FINDINGS, PLAN_RECORD, RACK
 from service.engine.bundle import pack, unpack
 from service.engine.job_files import laid_out
@@ -113,18 +112,28 @@ def assemble(payload: bytes, report: Callable[[bytes], None]) -> bytes:
     given = unpack(payload)
     settings = JobSettings.model_validate_json(given.pop("settings"))
     problem = from_json(Problem, given.pop("problem"))
-    groups: list[Group] = [from_json(Group, group) for group in given.values()]
+    groups: list[Group] = [from_json(Group, given.pop(name)) for name in list(given)]
+
+    def solved(parts: Sequence[Part]) -> Sequence[Group]:
+        del parts
+        return groups
+
     try:
-        plan = planned(problem, lambda parts: groups)
+        plan = planned(problem, solved)
     except RefusedError as error:
         return pack({FINDINGS: to_json(Findings, error.findings)})
     setup = paper_setup(settings, problem.unit)
-    written = _written(problem, plan, setup, (*PLAN_DOCUMENTS, PAGE_LOOKUP))
-    answer = {PLAN_RECORD: to_json(Plan, plan), **written}
-    if settings.use_rack:
-        taken = tuple(taken_from_rack(plan, pieces_on_hand(problem)))
-        answer[RACK] = to_json(Settlement, Settlement(taken=taken, left=tuple(left_over(problem, plan))))
-    return pack(answer)
+    with tempfile.TemporaryDirectory() as folder:
+        paths = write_documents(problem, plan, Path(folder), setup, (*PLAN_DOCUMENTS, PAGE_LOOKUP))
+        answer = {}
+        if settings.use_rack:
+            taken = tuple(taken_from_rack(plan, pieces_on_hand(problem)))
+            answer[RACK] = to_json(Settlement, Settlement(taken=taken, left=tuple(left_over(problem, plan))))
+        answer[PLAN_RECORD] = to_json(Plan, plan)
+        # The records of a large job fill as much memory as its documents: one goes before the other comes.
+        del problem, plan
+        groups.clear()
+        return pack(answer | {path.name: path.read_bytes() for path in paths})
 
 
 def write_papers(payload: bytes, report: Callable[[bytes], None]) -> bytes:
@@ -135,20 +144,17 @@ def write_papers(payload: bytes, report: Callable[[bytes], None]) -> bytes:
     """
     del report
     given = unpack(payload)
-    problem = from_json(Problem, given["problem"])
+    problem, plan = from_json(Problem, given.pop("problem")), from_json(Plan, given.pop("plan"))
     setup = paper_setup(
         JobSettings.model_validate_json(given["settings"]),
         problem.unit,
         handed_in=date.fromisoformat(given["day"].decode()),
         job_id=given["job"].decode(),
     )
-    return pack(_written(problem, from_json(Plan, given["plan"]), setup, SHOP_DOCUMENTS))
-
-
-def _written(problem: Problem, plan: Plan, setup: PaperSetup, deliverables: Sequence[Deliverable]) -> dict[str, bytes]:
     with tempfile.TemporaryDirectory() as folder:
-        written = write_documents(problem, plan, Path(folder), setup, deliverables)
-        return {path.name: path.read_bytes() for path in written}
+        paths = write_documents(problem, plan, Path(folder), setup, SHOP_DOCUMENTS)
+        del problem, plan
+        return pack({path.name: path.read_bytes() for path in paths})
 
 
 def _spaced(report: Callable[[bytes], None]) -> Callable[[Progress], None]:
