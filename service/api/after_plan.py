@@ -14,13 +14,13 @@ from service.engine.calls import Answered, Call
 from service.engine.engines import Engine
 from service.engine.guard import never, unheard
 from service.engine.side_by_side import failure_words
-from service.errors import BusyError, MoveError, PartFailedError, RefusedError
+from service.errors import BusyError, MoveError, PartFailedError, RackError, RefusedError
 from service.job_settings import JobSettings
 from service.jobs.desk import Desk
 from service.jobs.files import FileStore
 from service.jobs.following import Follow, FollowDesk
 from service.jobs.leftovers import Leftovers
-from service.jobs.records import SEVERAL, Attachment, Job, JobKind
+from service.jobs.records import SEVERAL, Attachment, Job, JobKind, JobState
 from service.leftovers.settlement import Settlement
 from service.record_json import from_json
 from service.revisions.record import FILE_NAME
@@ -190,13 +190,37 @@ class AfterPlan:
         return self._office.follow.chain(tenant, job_id)
 
     def take_back(self, tenant: str, job_id: str) -> Job:
-        """Take the latest revision back; the one before holds again, for the rack too."""
+        """Take the latest revision back; the one before holds again, for the rack too.
+
+        Raises
+        ------
+        MoveError
+            If it is no finished revision, or not the latest; or if a leftover that
+            the plan before cuts was freed by it and has gone to another job since.
+        """
+        self._have_back(tenant, self.chain(tenant, job_id), job_id)
         back, parent = self._office.follow.take_back(tenant, job_id)
-        digest = next((d.digest for d in parent.documents if d.name == RACK), None)
-        if digest is not None:
-            settlement: Settlement = from_json(Settlement, self._office.files.get(digest))
+        settlement = self._settlement(parent)
+        if settlement is not None:
             self._office.leftovers.settle(tenant, back.chain, settlement)
         return parent
+
+    def _have_back(self, tenant: str, chain: Sequence[Job], job_id: str) -> None:
+        """Have the rack promise again what the plan before the latest revision cuts."""
+        if len(chain) < 2 or chain[-1].id != job_id or chain[-1].state is not JobState.DONE:
+            return
+        before, now = self._settlement(chain[-2]), self._settlement(chain[-1])
+        if before is None:
+            return
+        lost = () if now is None else now.gone
+        try:
+            self._office.leftovers.reserve(tenant, chain[-1].chain, [one for one in before.taken if one not in lost])
+        except RackError as error:
+            raise MoveError(f"the plan before cuts leftovers that it cannot have back: {error}") from error
+
+    def _settlement(self, job: Job) -> Settlement | None:
+        content = self.document(job, RACK)
+        return None if content is None else from_json(Settlement, content)
 
     def document(self, job: Job, name: str) -> bytes | None:
         """Return a document of a job, or None if it has none of that name."""

@@ -132,7 +132,7 @@ class Worker:
                     self._commit_answer(claim, unpack(answer))
                 except RackError as error:
                     log.info("a leftover went to another job", why=str(error))
-                    self._plan_without(claim)
+                    self._plan_without(claim, error)
                     return
                 log.info("part done")
             case Crashed() | OutOfMemory():
@@ -185,12 +185,19 @@ class Worker:
                 self._bench.finished(claim, "", self._kept(answer))
                 self._measures.jobs.labels("done").inc()
 
-    def _plan_without(self, claim: Claim) -> None:
-        """Plan a job again whose leftovers another one got first."""
+    def _plan_without(self, claim: Claim, error: RackError) -> None:
+        """Plan a job again whose leftovers another one got first.
+
+        A revision whose own plan counts on a piece that is gone cannot do without
+        it by itself: somebody has to say so.
+        """
         if claim.part.task is Task.ASSEMBLE:
             self._bench.beaten(claim)
-        else:
+        elif claim.part.deliveries <= _MOST_ROUNDS:
             self._bench.given_back(claim)
+        else:
+            self._bench.failed(claim, f"{error}; where the plan counts on such a piece, report it as not there")
+            self._measures.jobs.labels("failed").inc()
 
     def _promised(self, claim: Claim, answer: Mapping[str, bytes]) -> Settlement:
         """Have the rack promise what a plan takes, before the plan is committed.

@@ -133,7 +133,7 @@ class Rack:
         return self._change(work)
 
     def reserve(self, tenant: str, job: str, ids: Collection[str]) -> list[RackPiece]:
-        """Promise pieces to a job: all of them or none. What it has already stays with it.
+        """Promise pieces to a job: all of them or none. What it has already, or has used, stays with it.
 
         Raises
         ------
@@ -146,14 +146,14 @@ class Rack:
         def work(shelves: Shelves) -> list[RackPiece]:
             shelves.let_go(tenant)
             pieces = _all_there(shelves, tenant, ids)
-            mine = {piece.id for piece in pieces if piece.state is PieceState.RESERVED and piece.job == job}
-            _all_in([piece for piece in pieces if piece.id not in mine], {PieceState.FREE})
+            mine = {p.id: p for p in pieces if p.state in (PieceState.RESERVED, PieceState.USED) and p.job == job}
+            others = [piece for piece in pieces if piece.id not in mine]
+            _all_in(others, {PieceState.FREE})
             now = shelves.now()
-            reserved = [replace(piece, state=PieceState.RESERVED, job=job, changed=now) for piece in pieces]
-            for piece in reserved:
-                if piece.id not in mine:
-                    shelves.save(piece)
-            return reserved
+            new = {piece.id: replace(piece, state=PieceState.RESERVED, job=job, changed=now) for piece in others}
+            for piece in new.values():
+                shelves.save(piece)
+            return [(mine | new)[piece.id] for piece in pieces]
 
         return self._change(work)
 

@@ -174,6 +174,68 @@ def test_a_job_takes_its_leftovers_from_the_rack_by_itself(service: RunningServi
     assert {one["state"] for one in rack.delete(f"/rack/reservations/{job['id']}").json()["pieces"]} == {"free"}
 
 
+def test_a_revision_whose_leftover_went_elsewhere_ends_and_says_what_to_report(service: RunningService) -> None:
+    rack = service.client
+    job, codes = with_rack(service, ["46 1/4 in"] * 2, SHEETS["openings"][:1])
+    lost, kept = sorted(codes)
+    # Given back by hand and promised to another job, though the plan still cuts it.
+    rack.delete(f"/rack/reservations/{job['id']}").raise_for_status()
+    rack.post("/rack/reservations", json={"job": "another", "pieces": [lost]}).raise_for_status()
+    url = f"/jobs/{job['id']}/revisions"
+    failed = ended(service, rack.post(url, json={"events": []}))
+    assert failed["state"] == "failed"
+    assert f"{lost} (reserved by another)" in failed["trouble"]
+    assert "report it as not there" in failed["trouble"]
+    now = ended(service, rack.post(url, json={"events": [{"event": "not there", "stock": lost}]}))
+    assert now["state"] == "done", now
+    assert [one["id"] for one in found(rack, job, "reserved")] == [kept]
+    assert [one["id"] for one in found(rack, {"id": "another"}, "reserved")] == [lost]
+    for name in (job["id"], "another"):
+        rack.delete(f"/rack/reservations/{name}").raise_for_status()
+
+
+def test_leftovers_noted_as_used_do_not_stand_in_the_way_of_a_revision(service: RunningService) -> None:
+    rack = service.client
+    job, _ = with_rack(service, ["46 1/4 in"] * 2, SHEETS["openings"][:1])
+    rack.post(f"/rack/reservations/{job['id']}/used").raise_for_status()
+    # The plan still means to cut them: nobody has said yet which sticks are cut.
+    now = ended(service, rack.post(f"/jobs/{job['id']}/revisions", json={"events": []}))
+    assert now["state"] == "done", now
+    rack.delete(f"/rack/reservations/{job['id']}").raise_for_status()
+
+
+def test_a_plan_comes_back_only_with_its_leftovers(service: RunningService) -> None:
+    rack = service.client
+    job, codes = with_rack(service, ["92 in"] * 3, SHEETS["openings"])
+    cancelled = [{"event": "cancelled", "opening": "A-1"}]
+    now = ended(service, rack.post(f"/jobs/{job['id']}/revisions", json={"events": cancelled}))
+    freed = codes - {one["id"] for one in found(rack, job, "reserved")}
+    assert freed
+    rack.post("/rack/reservations", json={"job": "another", "pieces": sorted(freed)}).raise_for_status()
+    refused = rack.post(f"/jobs/{now['id']}/take-back")
+    assert refused.status_code == 409
+    assert "reserved by another" in refused.json()["detail"]
+    assert rack.get(f"/jobs/{now['id']}").json()["state"] == "done"
+    rack.delete("/rack/reservations/another").raise_for_status()
+    rack.post(f"/jobs/{now['id']}/take-back").raise_for_status()
+    assert {one["id"] for one in found(rack, job, "reserved")} == codes
+    rack.delete(f"/rack/reservations/{job['id']}").raise_for_status()
+    rack.post("/rack/scrapped", json={"pieces": sorted(codes)}).raise_for_status()
+
+
+def with_rack(service: RunningService, lengths: list[str], openings: Any) -> tuple[Answer, set[str]]:
+    """A job planned with these leftovers and no others, all of which it takes."""
+    others = [one["id"] for one in service.client.get("/rack").json()["pieces"]]
+    service.client.post("/rack/scrapped", json={"pieces": others}).raise_for_status()
+    pieces = [{"profile": "5/16", "colour": "white", "length": length} for length in lengths]
+    codes = {one["id"] for one in service.client.post("/rack", json={"pieces": pieces}).json()["pieces"]}
+    body = json.dumps({"settings": {"unit": "in"}, "sheets": SHEETS | {"openings": openings}}).encode()
+    settings = json.dumps({"unit": "in", "use_rack": True})
+    job = service.await_end(service.hand_in(body, name="small.json", settings=settings).json()["id"])
+    assert {one["id"] for one in found(service.client, job, "reserved")} == codes
+    return job, codes
+
+
 def test_jobs_at_once_never_get_the_same_leftover(service: RunningService) -> None:
     rack = service.client
     piece = {"profile": "5/16", "colour": "white", "length": "92 in"}
