@@ -25,6 +25,10 @@ _COMMANDS = {
     "what-if": "Compare plans over a few choices side by side, with money and waste.",
 }
 
+_HELP = {"-h", "--help"}
+_READING = {"check", "estimate", "phases", "plan", "substitute", "what-if"}
+"""Commands that read a job file."""
+
 
 class _LateGroup(click.Group):
     """A group that imports a command's module when the command is called or asked for help."""
@@ -40,12 +44,21 @@ class _LateGroup(click.Group):
         assert isinstance(command, click.Command)  # noqa: S101 - a defect of this package otherwise
         return command
 
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        if args[0] in _READING and not ctx.resilient_parsing and not _HELP.intersection(args):
+            from service.cli.reading import warm_up
+
+            warm_up()
+        return super().resolve_command(ctx, args)
+
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         with formatter.section("Commands"):
             formatter.write_dl(sorted(_COMMANDS.items()))
 
 
-@click.group(cls=_LateGroup, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=_LateGroup, context_settings={"help_option_names": sorted(_HELP)})
 @click.version_option(package_name="screenbatch")
 def screenbatch() -> None:
     """Plan insect screens: from a spreadsheet of openings to a checked cut plan and purchase list.

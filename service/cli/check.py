@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from pathlib import Path
 
 import click
 
-from service.cli.findings_text import finding_lines, reading_json
 from service.cli.job_file import job_argument, job_paths
 from service.cli.job_options import job_options
+from service.cli.reading import check_job
 from service.cli.remembered import remember
-from service.errors import SheetError
+from service.errors import PartFailedError
 from service.job_settings import JobSettings
-from service.planning import checked
-from service.sheets.findings import JobReading
 
 
 @click.command()
@@ -33,23 +30,26 @@ def check(jobs: tuple[Path, ...], as_json: bool, marked: Path | None, settings: 
     Ends with 1 if there is an error or an open question.
     """
     with job_paths(jobs) as paths:
-        reading = checked(paths, settings)
-        remember(reading)
-        if marked is not None:
-            _write_marked(paths, marked, reading)
-    click.echo(reading_json(reading) if as_json else "\n".join(finding_lines(reading.findings)))
-    if not reading.usable:
+        if marked is not None and (len(paths) != 1 or paths[0][1].suffix.lower() == ".json"):
+            raise click.UsageError("--checked takes one spreadsheet at a time")
+        try:
+            found = check_job(paths, settings, as_json=as_json, mark=marked is not None)
+        except PartFailedError as error:
+            raise click.ClickException(str(error)) from error
+    if found.usable:
+        remember(found.mapping)
+    if marked is not None:
+        _write_marked(marked, found.marked)
+    click.echo(found.text)
+    if not found.usable:
         raise SystemExit(1)
 
 
-def _write_marked(paths: Sequence[tuple[str, Path]], out: Path, reading: JobReading) -> None:
-    from service.sheets.checked import write_checked
-
-    if len(paths) != 1 or paths[0][1].suffix.lower() == ".json":
-        raise click.UsageError("--checked takes one spreadsheet at a time")
-    try:
-        write_checked(paths[0][1], out, reading.findings)
-    except SheetError:
+def _write_marked(out: Path, content: bytes | None) -> None:
+    if content is None:
         click.echo(f"{out} is not written: the file cannot be read at all", err=True)
+        return
+    try:
+        out.write_bytes(content)
     except OSError as error:
         raise click.UsageError(f"{out} cannot be written: {error.strerror}") from error

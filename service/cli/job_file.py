@@ -11,6 +11,8 @@ from typing import Any
 
 import click
 
+from service.sheets.limits import MAX_FILE_BYTES
+
 
 def job_argument(command: Callable[..., Any]) -> Callable[..., Any]:
     """Add the job files to a command, which gets their paths as ``jobs``; several are planned as one job."""
@@ -24,7 +26,8 @@ def job_paths(jobs: Sequence[Path]) -> Iterator[list[tuple[str, Path]]]:
     with tempfile.TemporaryDirectory() as folder:
         paths = [(job.name, job) for job in jobs if str(job) != "-"]
         if len(paths) < len(jobs):
-            content = sys.stdin.buffer.read()
+            # One byte more than any job has is enough for the reader to say so.
+            content = sys.stdin.buffer.read(MAX_FILE_BYTES + 1)
             path = Path(folder) / f"job{_suffix(content)}"
             path.write_bytes(content)
             paths.insert(0, (path.name, path))

@@ -10,10 +10,11 @@ import click
 
 from service.cli.findings_text import finding_lines
 from service.cli.job_file import job_paths
+from service.cli.reading import read_job
 from service.deliverables import PLAN_DOCUMENTS
-from service.errors import RefusedError, SheetError
+from service.errors import PartFailedError, RefusedError, SheetError
 from service.job_settings import JobSettings
-from service.planning import problem_of, read_pooled, write_documents
+from service.planning import problem_of, write_documents
 from service.printing import paper_setup
 from solver.errors import ProblemError, RecordError
 from solver.limits import Limits
@@ -32,6 +33,8 @@ def refusals() -> Iterator[None]:
     except (ProblemError, RecordError, SheetError) as error:
         click.echo(f"ERROR    {error}", err=True)
         raise SystemExit(1) from error
+    except PartFailedError as error:
+        raise click.ClickException(str(error)) from error
 
 
 def job_problem(jobs: tuple[Path, ...], settings: JobSettings) -> Problem:
@@ -43,7 +46,7 @@ def job_problem(jobs: tuple[Path, ...], settings: JobSettings) -> Problem:
         If an error or an open question stands in its way.
     """
     with job_paths(jobs) as paths:
-        return problem_of(read_pooled(paths, settings))
+        return problem_of(read_job(paths, settings))
 
 
 def limits_for(settings: JobSettings) -> Limits:

@@ -15,11 +15,12 @@ from service.cli.job_file import job_argument, job_paths
 from service.cli.job_options import job_options
 from service.cli.progress import parts_shown
 from service.cli.rack_option import JobsRack, rack_options
+from service.cli.reading import read_job
 from service.cli.remembered import remember
 from service.deliverables import DELIVERABLES, PLAN_DOCUMENTS
 from service.errors import PartFailedError, RefusedError
 from service.job_settings import JobSettings
-from service.planning import fitted, planned, problem_of, read_pooled, write_documents
+from service.planning import fitted, planned, problem_of, write_documents
 from service.printing import paper_setup
 from service.sheets.findings import Finding, Verdict
 
@@ -55,9 +56,13 @@ def plan(
     if settings.use_rack and rack is None:
         raise click.UsageError("these settings use the rack: say --rack JOB, the name it promises pieces to")
 
-    with job_paths(jobs) as paths:
-        reading = read_pooled(paths, settings)
-    remember(reading)
+    try:
+        with job_paths(jobs) as paths:
+            reading = read_job(paths, settings)
+    except PartFailedError as error:
+        raise click.ClickException(str(error)) from error
+    if reading.usable and reading.shape:
+        remember({reading.shape: reading.columns})
     if settings.park_faulty_rows:
         reading, _ = fitted(reading, settings)
     try:

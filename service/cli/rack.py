@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from service.cli.outcomes import refusals
+from service.cli.reading import read_leftover_rows
 from service.cli.revision_file import opened_revision, revision_argument
 from service.cli.service_options import settings_of, store_options
 from service.errors import RackError, ServiceError
@@ -89,10 +90,10 @@ def _search(words: dict[str, Any], unit: str | None) -> Search:
 @click.argument("sheet", type=click.Path(exists=True, dir_okay=False, path_type=Path))
 def add(data: Path | None, database: str | None, tenant: str, unit: str | None, sheet: Path) -> None:
     """Lay the pieces of a sheet of leftovers on the rack, measured as they are listed."""
-    from service.rack.lists import in_either_unit, new_pieces
+    from service.rack.lists import in_either_unit, pieces_of
 
     with _opened(data, database) as opened, refusals():
-        pieces = in_either_unit(lambda each: new_pieces(sheet, each), _said(unit))
+        pieces = in_either_unit(lambda each: pieces_of(*read_leftover_rows(sheet, each)), _said(unit))
         kept = opened.add(tenant, pieces)
     _show(unit, kept)
     if len(kept) < len(pieces):
@@ -147,11 +148,11 @@ def measured(data: Path | None, database: str | None, tenant: str, unit: str | N
 
     A count of 0 says that a piece is not there.
     """
-    from service.rack.lists import in_either_unit, measured_lengths
+    from service.rack.lists import in_either_unit, lengths_of
 
     with _opened(data, database) as opened, refusals():
         waiting = opened.search(tenant, Search(state=PieceState.EXPECTED, limit=1_000_000))
-        lengths = in_either_unit(lambda each: measured_lengths(sheet, waiting, each), _said(unit))
+        lengths = in_either_unit(lambda each: lengths_of(*read_leftover_rows(sheet, each), waiting), _said(unit))
         _show(unit, opened.confirm(tenant, lengths))
 
 

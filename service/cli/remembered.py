@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import json
 import os
+from collections.abc import Mapping
 from pathlib import Path
-
-from service.sheets.findings import JobReading
 
 _MOST = 200
 """Mappings kept; the oldest goes first."""
@@ -33,13 +32,14 @@ def remembered_columns() -> dict[str, dict[str, str]]:
     }
 
 
-def remember(reading: JobReading) -> None:
-    """Keep the mapping a job was read with, if the user gave one; a folder that cannot be written stops nothing."""
-    if not reading.shape or reading.problem is None:
+def remember(mapping: Mapping[str, Mapping[str, str]]) -> None:
+    """Keep mappings by the shape of their tables; a folder that cannot be written stops nothing."""
+    if not mapping:
         return
     kept = remembered_columns()
-    kept.pop(reading.shape, None)
-    kept[reading.shape] = dict(reading.columns)
+    for shape, columns in mapping.items():
+        kept.pop(shape, None)
+        kept[shape] = dict(columns)
     latest = dict(list(kept.items())[-_MOST:])
     path = memory()
     try:

@@ -13,6 +13,7 @@ import click
 
 from service.cli.outcomes import limits_for, refusals, written_into
 from service.cli.rack_option import JobsRack, rack_options
+from service.cli.reading import read_event_rows
 from service.cli.revision_file import opened_revision, revision_argument
 from service.job_settings import JobSettings
 from service.leftovers.settlement import Settlement, settlement
@@ -114,9 +115,9 @@ def _price(text: str) -> Cents:
 
 
 def _events(before: Revision, sheets: tuple[Path, ...], words: tuple[str, ...]) -> list[Event]:
-    from service.revisions.event_sheet import events_of, read_events
+    from service.revisions.event_sheet import events_of, events_of_sheet
 
-    events = [event for sheet in sheets for event in read_events(sheet, before)]
+    events = [event for sheet in sheets for event in events_of_sheet(*read_event_rows(sheet), before)]
     rows = []
     for text in words:
         first, *rest = (part.strip() for part in text.split(";"))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import threading
 
 from service.engine.calls import Call, Lost, Outcome, Report, Stop
@@ -31,6 +32,11 @@ class Guard:
         self._warm: list[Slot] = []
         self._lock = threading.Lock()
         self._closed = False
+
+    def warm_up(self) -> None:
+        """Start a child ahead of its first call; one that cannot be started is missed by that call."""
+        with contextlib.suppress(OSError):
+            self._give_back(self._slot())
 
     def run(self, call: Call, stop: Stop = never, report: Report = unheard) -> Outcome:
         """Run a call in a child and return how it ended; never raises for what the child does."""

@@ -11,7 +11,7 @@ from service.documents.plain_text import csv_plain
 from service.errors import RefusedError, SheetError
 from service.leftovers.records import NewPiece, PieceState, RackPiece
 from service.sheets.findings import Finding, Verdict
-from service.sheets.leftover_list import LeftoverRow, read_leftovers, write_leftovers
+from service.sheets.leftover_list import LeftoverRow, write_leftovers
 from solver.errors import RecordError
 from solver.lengths import Ticks, Unit
 
@@ -67,21 +67,14 @@ def days_old(piece: RackPiece, now: float) -> int:
     return max(0, int((now - piece.created) // 86_400))
 
 
-def new_pieces(path: Path, unit: Unit) -> list[NewPiece]:
-    """Return a shop's own list as new pieces; each of several alike is one piece.
+def pieces_of(rows: Sequence[LeftoverRow], findings: Sequence[Finding]) -> list[NewPiece]:
+    """Return rows of a shop's own list as new pieces; each of several alike is one piece.
 
     Raises
     ------
     RefusedError
         With every row that cannot be used.
-    SheetError
-        If the file lists no leftovers.
     """
-    return pieces_of(*read_leftovers(path, unit))
-
-
-def pieces_of(rows: Sequence[LeftoverRow], findings: Sequence[Finding]) -> list[NewPiece]:
-    """Return rows of a list as new pieces, or refuse it with every row that cannot be used."""
     faults = list(findings)
     pieces: list[NewPiece] = []
     for row in rows:
@@ -106,21 +99,16 @@ def pieces_of(rows: Sequence[LeftoverRow], findings: Sequence[Finding]) -> list[
     return pieces
 
 
-def measured_lengths(path: Path, expected: Iterable[RackPiece], unit: Unit) -> dict[str, Ticks]:
-    """Return the real lengths written into a list of expected pieces; a count of 0 says a piece is not there.
+def lengths_of(
+    rows: Sequence[LeftoverRow], findings: Sequence[Finding], expected: Iterable[RackPiece]
+) -> dict[str, Ticks]:
+    """Return the real lengths in a list of expected pieces; a count of 0 says a piece is not there.
 
     Raises
     ------
     RefusedError
         With every row that cannot be used or names no expected piece.
     """
-    return lengths_of(*read_leftovers(path, unit), expected)
-
-
-def lengths_of(
-    rows: Sequence[LeftoverRow], findings: Sequence[Finding], expected: Iterable[RackPiece]
-) -> dict[str, Ticks]:
-    """Return the real lengths in rows of a list, or refuse it with every row that cannot be used."""
     here = [piece for piece in expected if piece.state is PieceState.EXPECTED]
     waiting = {piece.id for piece in here} | {piece.label for piece in here if piece.label}
     faults = list(findings)

@@ -3,29 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from pathlib import Path
 
 from service.errors import RefusedError
-from service.revisions.event_rows import numbered_rows
 from service.revisions.event_words import EventReader
 from service.sheets.findings import Finding, Verdict
 from solver.errors import RecordError
 from solver.events import Event
 from solver.revision.record import Revision
-
-
-def read_events(path: Path, revision: Revision) -> tuple[Event, ...]:
-    """Return the events of a sheet; see :func:`service.revisions.event_rows.event_rows`.
-
-    Raises
-    ------
-    RefusedError
-        With every row that cannot be used.
-    SheetError
-        If the file is no table, or has neither column.
-    """
-    sheet, rows = numbered_rows(path)
-    return _events(sheet, rows, revision)
 
 
 def events_of(rows: Iterable[Mapping[str, object]], revision: Revision) -> tuple[Event, ...]:
@@ -37,10 +21,17 @@ def events_of(rows: Iterable[Mapping[str, object]], revision: Revision) -> tuple
         With every object that cannot be used.
     """
     texts = [{str(key): "" if value is None else str(value) for key, value in row.items()} for row in rows]
-    return _events("events", list(enumerate(texts, start=1)), revision)
+    return events_of_sheet("events", list(enumerate(texts, start=1)), revision)
 
 
-def _events(sheet: str, rows: Iterable[tuple[int, Mapping[str, str]]], revision: Revision) -> tuple[Event, ...]:
+def events_of_sheet(sheet: str, rows: Iterable[tuple[int, Mapping[str, str]]], revision: Revision) -> tuple[Event, ...]:
+    """Return the events in the numbered rows of a sheet; see :mod:`service.revisions.event_rows`.
+
+    Raises
+    ------
+    RefusedError
+        With every row that cannot be used.
+    """
     reader = EventReader(revision)
     events: list[Event] = []
     faults: list[Finding] = []

@@ -15,10 +15,11 @@ from service.jobs.sql_store import sql_engine
 from service.leftovers.records import NewPiece, PieceState, Search
 from service.leftovers.stock import left_over, taken_from_rack, with_rack
 from service.planning import read
-from service.rack.lists import measured_lengths, new_pieces, write_rack
+from service.rack.lists import lengths_of, pieces_of, write_rack
 from service.rack.migrate import VERSION_TABLE, up_to_date
 from service.rack.rack import Rack
 from service.rack.tables import METADATA
+from service.sheets.leftover_list import read_leftovers
 from solver.check import faults
 from solver.lengths import Ticks, Unit, inches
 from solver.solve import solve
@@ -41,7 +42,7 @@ def test_a_list_written_out_reads_back_the_same(rack: Rack, tmp_path: Path, name
     rack.add("we", [STICK, MESH])
     path = tmp_path / name
     write_rack(path, rack.search("we", Search()), 0.0, Unit.INCH)
-    again = new_pieces(path, Unit.INCH)
+    again = pieces_of(*read_leftovers(path, Unit.INCH))
     assert sorted((piece.profile, piece.mesh, piece.width, piece.length) for piece in again) == [
         ("", "glass 18x16", inches(48), inches(100)),
         ("5/16", "", 0, inches(60, 1, 2)),
@@ -51,14 +52,14 @@ def test_a_list_written_out_reads_back_the_same(rack: Rack, tmp_path: Path, name
 def test_a_shops_own_list_counts_pieces_alike(tmp_path: Path) -> None:
     path = tmp_path / "offcuts.csv"
     path.write_text("profile,colour,length,qty\n5/16,white,41 3/8,3\n", encoding="utf-8")
-    assert [piece.length for piece in new_pieces(path, Unit.INCH)] == [inches(41, 3, 8)] * 3
+    assert [piece.length for piece in pieces_of(*read_leftovers(path, Unit.INCH))] == [inches(41, 3, 8)] * 3
 
 
 def test_every_row_that_cannot_be_used_is_named(tmp_path: Path) -> None:
     path = tmp_path / "leftovers.csv"
     path.write_text("name,profile,mesh,length\nA,5/16,glass,30\nB,,,30\nC,5/16,,\n", encoding="utf-8")
     with pytest.raises(RefusedError) as refused:
-        new_pieces(path, Unit.INCH)
+        pieces_of(*read_leftovers(path, Unit.INCH))
     assert [finding.cell for finding in refused.value.findings] == ["2", "3", "4"]
 
 
@@ -67,7 +68,7 @@ def test_real_lengths_come_back_on_the_list_that_was_handed_out(rack: Rack, tmp_
     path = tmp_path / "measured.csv"
     lines = [f"{expected[0].id},60 3/8,1", f"{expected[1].id},60 1/2,0"]
     path.write_text("name,length,count\n" + "\n".join(lines) + "\n", encoding="utf-8")
-    lengths = measured_lengths(path, expected, Unit.INCH)
+    lengths = lengths_of(*read_leftovers(path, Unit.INCH), expected)
     assert lengths == {expected[0].id: inches(60, 3, 8), expected[1].id: Ticks(0)}
 
 
@@ -75,7 +76,7 @@ def test_a_length_for_a_piece_nobody_expects_is_refused(rack: Rack, tmp_path: Pa
     path = tmp_path / "measured.csv"
     path.write_text("name,length\nL2222,60 3/8\n", encoding="utf-8")
     with pytest.raises(RefusedError, match="L2222: no such piece is expected"):
-        measured_lengths(path, rack.search("we", Search(state=None)), Unit.INCH)
+        lengths_of(*read_leftovers(path, Unit.INCH), rack.search("we", Search(state=None)))
 
 
 def test_a_job_plans_with_the_rack_and_names_what_it_takes(rack: Rack) -> None:

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from service.errors import RefusedError, SheetError
-from service.revisions.event_sheet import events_of, read_events
+from service.revisions.event_rows import numbered_rows
+from service.revisions.event_sheet import events_of, events_of_sheet
 from service.revisions.record import read_revision, revision_bytes
 from solver.events import (
     Added,
@@ -100,13 +101,13 @@ def test_a_sheet_of_events_is_read_below_its_heading(revision: Revision, tmp_pat
     sheet.write_text(
         "who,event,number,opening,length,place\nm.,stick cut,2,,,\n,,,,,\nm.,miscut,,A-101,40,left\n", encoding="utf-8"
     )
-    assert [type(event) for event in read_events(sheet, revision)] == [StickCut, Miscut]
+    assert [type(event) for event in events_of_sheet(*numbered_rows(sheet), revision)] == [StickCut, Miscut]
 
 
 def test_a_list_of_scanned_codes_is_rails_cut(revision: Revision, tmp_path: Path) -> None:
     sheet = tmp_path / "scanned.csv"
     sheet.write_text("code,time\n1.1.T,10:31\n2.2.L,10:32\n", encoding="utf-8")
-    assert read_events(sheet, revision) == (
+    assert events_of_sheet(*numbered_rows(sheet), revision) == (
         RailCut(opening="A-101", copy=1, place=Place.TOP),
         RailCut(opening="A-102", copy=2, place=Place.LEFT),
     )
@@ -116,7 +117,7 @@ def test_a_sheet_without_events_says_what_one_looks_like(revision: Revision, tmp
     sheet = tmp_path / "wrong.csv"
     sheet.write_text("label,width\nA,30\n", encoding="utf-8")
     with pytest.raises(SheetError, match="no sheet has a column event"):
-        read_events(sheet, revision)
+        events_of_sheet(*numbered_rows(sheet), revision)
 
 
 def test_a_revision_written_and_read_is_the_same(revision: Revision) -> None:
