@@ -153,6 +153,12 @@ class Rules:
         inches(0, 1, 4), "cut off each damaged end of a bought stick, saw cut included", shop=True
     )
     useful_offcut: Ticks = _length(inches(12), "shortest rail offcut worth keeping", shop=True)
+    leftover_value: int = _rule(
+        0,
+        "what a leftover stick is worth, per mille of its length bought new: it is cut only where it saves that much",
+        RuleKind.PER_MILLE,
+        shop=True,
+    )
     # Among equally cheap ways to cut the sticks, the first that is preferred counting most
     shorter_sticks: Preference = _choice(
         Preference.PREFER, "of equally cheap plans: the one that takes less stick length"

@@ -16,7 +16,7 @@ from solver.parts.record import RailPart, RailRun
 from solver.parts.shortage import stick_shortage
 from solver.plan import ByHand, CutRail, CutStick, Proof, StickGroup
 from solver.rules import Preference, Rules
-from solver.sticks import cut
+from solver.sticks import cut_valuing_leftovers
 from solver.sticks.by_hand import by_hand
 from solver.sticks.model import CuttingStock, StickPattern, StockLength
 from solver.sticks.ties import Ties
@@ -53,7 +53,9 @@ def stick_group(part: RailPart, limits: Limits) -> StickGroup:
     unit = _cost_unit(offers, priced=priced)
     problem = cutting_stock(part, [_stock_length(offer, unit, priced=priced) for offer in offers])
     try:
-        answer = cut(problem, limits.counting(unit), stick_ties(part.rules))
+        answer = cut_valuing_leftovers(
+            problem, limits.counting(unit), stick_ties(part.rules), per_mille=part.rules.leftover_value
+        )
     except ProblemError as error:
         raise ProblemError((stick_shortage(part, offers),)) from error
     hand = by_hand(problem)

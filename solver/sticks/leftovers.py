@@ -5,7 +5,55 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from solver.sticks.model import CuttingStock
+from solver.limits import Ending, Limits
+from solver.sticks.cut import DEFAULT_TIES, cut
+from solver.sticks.model import CuttingPlan, CuttingStock
+from solver.sticks.ties import Ties
+
+
+def cut_valuing_leftovers(
+    problem: CuttingStock, limits: Limits, ties: Ties | None = DEFAULT_TIES, *, per_mille: int
+) -> CuttingPlan:
+    """Return a cutting plan that takes a leftover only where it saves at least its value.
+
+    Cost and bound are what is paid and the least that could be paid: the value
+    of leftovers is in neither. A plan that keeps leftovers on the rack may
+    therefore end above its bound, and is then not called proven.
+
+    Parameters
+    ----------
+    problem, limits, ties
+        As for :func:`solver.sticks.cut`.
+    per_mille
+        What leftovers are worth, as a share of what their length costs new; 0 takes them as free.
+
+    Examples
+    --------
+    One rail of 40 from a leftover of 90 would save a new stick for 50; the leftover is worth 90.
+
+    >>> from solver.sticks.model import StockLength
+    >>> stock = (StockLength(length=50, cost=50), StockLength(length=90, cost=0, limit=1))
+    >>> rail = CuttingStock(lengths=(40,), counts=(1,), kerf=0, stock=stock)
+    >>> cut_valuing_leftovers(rail, Limits(), per_mille=0).cost
+    0
+    >>> plan = cut_valuing_leftovers(rail, Limits(), per_mille=1000)
+    >>> plan.cost, plan.bound, plan.ending.value
+    (50, 0, 'nothing left to try')
+    """
+    charged = valued(problem, per_mille)
+    plan = cut(charged, limits, ties)
+    values = [new.cost - old.cost for new, old in zip(charged.stock, problem.stock, strict=True)]
+    if not any(values):
+        return plan
+    cost = plan.cost - sum(values[pattern.stock] * pattern.copies for pattern in plan.patterns)
+    every = sum(value * (stock.limit or 0) for value, stock in zip(values, problem.stock, strict=True))
+    bound = min(cost, max(0, plan.bound - every))
+    ending = plan.ending
+    if cost == bound:
+        ending = Ending.PROVEN
+    elif ending is Ending.PROVEN:
+        ending = Ending.EXHAUSTED
+    return replace(plan, cost=cost, bound=bound, ending=ending)
 
 
 def valued(problem: CuttingStock, per_mille: int) -> CuttingStock:

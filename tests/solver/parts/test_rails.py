@@ -5,16 +5,19 @@ from __future__ import annotations
 import pytest
 
 from solver.catalogue import Corner
+from solver.check import faults
 from solver.errors import ProblemError
 from solver.lengths import Ticks, inches, mm
 from solver.limits import Ending
 from solver.money import Cents
 from solver.parts.offers import stick_offers
 from solver.parts.rails import cutting_stock, joint_kerf, labelled_sticks, stick_group
-from solver.plan import Place
+from solver.plan import Place, Plan
+from solver.problem import Problem
 from solver.rules import Rules
+from solver.solve import solve
 from solver.sticks.model import StickPattern, StockLength
-from tests.builders import limits, stick
+from tests.builders import limits, problem, stick
 from tests.solver.parts.small_parts import cut_labels, rail_part, rails
 from tests.solver.purchase.offers import kit
 
@@ -172,3 +175,22 @@ def test_labels_follow_hand_written_patterns() -> None:
         (2, [("A", 2)]),
         (3, [("B", 1)]),
     ]
+
+
+def test_a_leftover_worth_more_than_it_saves_stays_on_the_rack() -> None:
+    # At 8.00 for 95 1/2 in, a leftover of 143 1/2 in is worth 12.02; with it one new stick does instead of two.
+    stock = (stick(), stick("rack 1", inches(144), None, on_sale=False, on_hand=1))
+    taken, kept = (
+        checked_plan(problem(sticks=stock, rules=Rules(leftover_value=per_mille))).stick_groups[0]
+        for per_mille in (0, 1_000)
+    )
+    assert {(cut.stock, cut.bought) for cut in taken.sticks} == {("rack 1", False), ("8 ft", True)}
+    assert [(cut.stock, cut.bought) for cut in kept.sticks] == [("8 ft", True)] * 2
+    # What could be paid at least is still said: 8.00 with the leftover.
+    assert (kept.proof.cost, kept.proof.bound <= 800, kept.proof.ending) == (1_600, True, Ending.EXHAUSTED)
+
+
+def checked_plan(job: Problem) -> Plan:
+    plan = solve(job, limits())
+    assert faults(job, plan) == []
+    return plan
