@@ -50,7 +50,8 @@ def stick_group(part: RailPart, limits: Limits) -> StickGroup:
     """
     offers = stick_offers(part)
     priced = all(offer.price is not None for offer in offers if offer.bought)
-    unit = _cost_unit(offers, priced=priced)
+    # Leftovers are worth odd cents, so nothing coarser will do to count in.
+    unit = 1 if part.rules.leftover_value else _cost_unit(offers, priced=priced)
     problem = cutting_stock(part, [_stock_length(offer, unit, priced=priced) for offer in offers])
     try:
         answer = cut_valuing_leftovers(
