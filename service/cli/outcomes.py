@@ -5,13 +5,14 @@ from __future__ import annotations
 import contextlib
 from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from service.cli.findings_text import finding_lines
 from service.cli.job_file import job_paths
 from service.cli.reading import read_job
-from service.deliverables import PLAN_DOCUMENTS
+from service.deliverables import DELIVERABLES, PLAN_DOCUMENTS
 from service.errors import PartFailedError, RefusedError, SheetError
 from service.job_settings import JobSettings
 from service.planning import problem_of, write_documents
@@ -20,6 +21,9 @@ from solver.errors import ProblemError, RecordError
 from solver.limits import Limits
 from solver.plan import Plan
 from solver.problem import Problem
+
+if TYPE_CHECKING:
+    from service.documents.papers import PaperSetup
 
 
 @contextlib.contextmanager
@@ -56,9 +60,10 @@ def limits_for(settings: JobSettings) -> Limits:
     return limits_of(settings)
 
 
-def written_into(folder: Path, problem: Problem, plan: Plan) -> None:
-    """Write a plan's documents, or end as wrong usage where the folder cannot be written."""
+def written_into(folder: Path, problem: Problem, plan: Plan, papers: PaperSetup | None = None) -> None:
+    """Write a plan's documents, and the papers of the shop if set up, or end where the folder cannot be written."""
+    setup, documents = (papers, DELIVERABLES) if papers else (paper_setup(JobSettings(), problem.unit), PLAN_DOCUMENTS)
     try:
-        write_documents(problem, plan, folder, paper_setup(JobSettings(), problem.unit), PLAN_DOCUMENTS)
+        write_documents(problem, plan, folder, setup, documents)
     except OSError as error:
         raise click.UsageError(f"{folder} cannot be written: {error.strerror}") from error

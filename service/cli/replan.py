@@ -36,7 +36,7 @@ if TYPE_CHECKING:
     "sheets",
     multiple=True,
     type=click.Path(exists=True, dir_okay=False, path_type=Path),
-    help="Sheet of events, or list of scanned codes; see --columns.",
+    help="Sheet of events, or list of scanned codes.",
 )
 @click.option(
     "--event", "words", multiple=True, metavar='"miscut; opening=A-1; place=left; length=40"', help="One event."
@@ -93,9 +93,9 @@ def replan(
         else:
             with rack() as pieces:
                 now = pieces.plan(lambda here: _settled(one_round(here)))
-    written_into(out, now.revision.problem, now.revision.plan)
-    setup = paper_setup(JobSettings(), now.revision.problem.unit)
-    now.write(out, replace(setup, revision=str(now.revision.number)))
+    setup = replace(paper_setup(JobSettings(), now.revision.problem.unit), revision=str(now.revision.number))
+    written_into(out, now.revision.problem, now.revision.plan, setup)
+    now.write(out, setup)
     if as_json:
         click.echo(json.dumps(difference_json(now.revision), indent=2, ensure_ascii=False))
     else:

@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 from typing import Any
 
-from service.documents.amounts import exact_length
+from service.documents.amounts import amount_text, exact_length
 from service.documents.pieces import piece_label
 from solver.lengths import Ticks, Unit, mm_number
 from solver.money import money_text
@@ -74,7 +74,7 @@ def _spare_lines(difference: Difference, unit: Unit) -> Iterator[str]:
     for mesh in difference.spare_mesh:
         yield f"  {mesh.count} x {mesh.mesh} {exact_length(mesh.width, unit)} x {exact_length(mesh.length, unit)}"
     for hardware in difference.spare_hardware:
-        amount = exact_length(Ticks(hardware.amount), unit) if hardware.by_length else str(hardware.amount)
+        amount = amount_text(hardware.amount, unit, by_length=hardware.by_length, up=False)
         yield f"  {amount} {hardware.stock}"
 
 

@@ -13,7 +13,7 @@ from service.api.after_plan import AfterPlan
 from service.api.office import tenant_of
 from service.documents.lookup.records import GroupKind
 from service.errors import BusyError, MoveError, PartFailedError, RefusedError
-from service.jobs.records import Job
+from service.jobs.records import Job, JobKind
 from service.web.choice_form import ChoiceFormError, choices_of, due_dates, whole_number
 from service.web.page_route import PageRoute
 from service.web.rendering import page
@@ -67,6 +67,7 @@ def compare_pages(office: PageOffice, shelf: Shelf, after: AfterPlan) -> APIRout
             by=by,
             sorts=SORTS,
             shares=shares,
+            revised=job.kind is JobKind.REVISION,
             total=sum(share["total_cents"] for share in shares),
             form=form,
             money=lambda cents: money_text(Cents(cents), currency),

@@ -48,7 +48,10 @@ def deliveries(catalogue: Catalogue, plan: Plan, events: Iterable[Event]) -> Del
     for event in short:
         counter = next((c for c in (came.sticks, came.rolls, came.kits, came.packs) if event.stock in c), came.sticks)
         if event.missing > counter[event.stock]:
-            message = f"{event.stock}: {event.missing} are missing, but only {counter[event.stock]} were bought"
+            message = (
+                f"{event.stock}: {event.missing} are missing, but only {counter[event.stock]} were bought by this plan;"
+                " what an earlier plan of the chain bought and nobody finds is reported as not there"
+            )
             faults.append(ProblemFault(source="", message=message))
         counter[event.stock] -= event.missing
     if faults:

@@ -79,6 +79,8 @@ def test_a_revision_is_a_job_of_its_own(service: RunningService, done: Answer) -
     assert service.client.get(f"/jobs/{revised['id']}/plan.json").status_code == 200
     assert service.client.get(f"/jobs/{revised['id']}/stick-sheets.pdf").status_code == 200
     assert service.client.get(f"/jobs/{revised['id']}/labels-to-print-again.pdf").content.startswith(b"%PDF")
+    orders = service.client.get(f"/page/jobs/{revised['id']}/orders")
+    assert "what this revision buys beyond the plans before it" in orders.text
     # A plan has one next revision; to go another way this one is taken back.
     fork = service.client.post(url, json={"events": [{"event": "everything cut"}]})
     assert fork.status_code == 409

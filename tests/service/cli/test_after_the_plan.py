@@ -69,7 +69,8 @@ def test_a_miscut_on_the_command_line_gives_the_next_revision(
     words = "miscut; opening=A-1; place=left; length=40"
     shown = run("replan", plan, "--event", "stick cut; number=1", "--event", words, "--out", out).output
     assert shown.startswith("Revision 1: ")
-    assert {"revision.json.gz", "difference.json", "difference.txt", "plan.json"} <= {p.name for p in out.iterdir()}
+    names = {p.name for p in out.iterdir()}
+    assert {"revision.json.gz", "difference.json", "difference.txt", "plan.json", "stick-sheets.pdf"} <= names
     assert json.loads((out / "difference.json").read_text(encoding="utf-8"))["revision"] == 1
     third = run("replan", out, "--event", "everything cut", "--out", tmp_path / "third", "--json").output
     assert json.loads(third)["to_cut"] == []
