@@ -15,6 +15,8 @@ class Shape(Enum):
     PERCENT = "percent"
     CURRENCY = "currency"
     UNIT = "unit"
+    OTHER = "something else"
+    """No length: ``unit`` says what, such as kg."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -50,6 +50,12 @@ _UNITS = {
     "”": "in", "''": "in", "ft": "ft", "ft.": "ft", "'": "ft", "′": "ft", "feet": "ft",
 }  # fmt: skip
 
+_NO_LENGTHS = {
+    "kg", "g", "lb", "lbs", "oz", "t", "l", "m2", "m²", "sqm", "sq m", "m^2", "sqft", "sq ft", "sf", "ft2", "ft²", "h",
+    "min", "°", "deg", "pcs", "pc", "stk", "st", "ea", "km", "yd", "mi", "w", "kw",
+}  # fmt: skip
+"""What a format may write behind a number that is then no length in one of our units."""
+
 
 def built_in(number: int) -> Format:
     """Return the format behind one of the numbers that need no format text."""
@@ -92,7 +98,15 @@ def number_format(code: str) -> Format:
         return Format(Family.TIME)
     if literal in _UNITS:
         return Format(Family.SHOWN, Shape.UNIT, _UNITS[literal])
+    if literal in _NO_LENGTHS:
+        return Format(Family.SHOWN, Shape.OTHER, literal)
     return PLAIN
+
+
+def other_word(text: str) -> str:
+    """Return what a text behind a number names that is no length, such as kg, or an empty text."""
+    word = text.strip().lower()
+    return word if word in _NO_LENGTHS else ""
 
 
 def unit_word(text: str) -> str:

@@ -7,7 +7,7 @@ from typing import Any
 
 from service.sheets.kit_columns import FITS_THE_PROFILE, KIT_COUNTS
 from service.sheets.ledger import Ledger, Place
-from service.sheets.rows import Row
+from service.sheets.row import Row
 from service.sheets.stock_rows import Stock, add_record
 from solver.catalogue import Hardware, Kit, KitHardware, KitMesh, KitSticks, Supplier
 

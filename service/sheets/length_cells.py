@@ -83,7 +83,9 @@ class LengthCells:
 
     def _elsewhere(self, shown: str) -> str | None:
         """Return a number with the unit in which it would make a side, or None."""
-        number = _NUMBER_AND_UNIT.fullmatch(shown.strip())
+        plain = shown.strip()
+        # Nobody writes thousands as 0,702: that comma marks decimals.
+        number = _NUMBER_AND_UNIT.fullmatch(plain.replace(",", ".") if plain.startswith("0,") else plain)
         if number is None:
             return None
         for unit in ("mm", "m", "cm", "in"):
@@ -134,6 +136,13 @@ class LengthCells:
             return from_notation(read_number(shown.number, unit=shown.unit))
         if shown.shape is Shape.UNIT:
             return self._number(shown.number)
+        if shown.shape is Shape.OTHER:
+            number = f"{shown.number:.15g}"
+            message = f"{cell_text(shown)}: the number format writes {shown.unit} behind it, which is no unit of length"
+            if not self.unit:
+                return Wrong(f"{message}; write the reading with its unit, such as {number} in")
+            proposal = f"{number} {self.unit}"
+            return Asked("number format", f"{message}; write {proposal} if that is meant", proposal)
         kind = "a percentage" if shown.shape is Shape.PERCENT else "an amount of money"
         return Wrong(f"the cell is formatted as {kind}; format the column as text and write it again, {self._such_as}")
 

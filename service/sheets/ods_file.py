@@ -14,7 +14,7 @@ from pathlib import Path
 
 from service.errors import SheetError
 from service.sheets.cells import Fault, Merge, Missing, Shape, Shown, Table, Value
-from service.sheets.formats import unit_word
+from service.sheets.formats import other_word, unit_word
 from service.sheets.limits import MAX_CELLS, MAX_COLUMNS, MAX_ROWS, MAX_SHEETS, MAX_TEXT
 from service.sheets.xlsx_file import iso_moment, plain_float
 from service.sheets.xml_member import DAMAGED, XmlFeed, chunks
@@ -62,6 +62,9 @@ class _OdsReader:
         self._merges: list[Merge] = []
         self._hidden_rows: set[int] = set()
         self._hidden_columns: set[int] = set()
+        self._striking: set[str] = set()
+        self._struck: set[tuple[int, int]] = set()
+        self._struck_columns: list[int] = []
         self._values: list[Value] = []
         self._column = 0
         self._cell: dict[str, str] | None = None
@@ -77,6 +80,8 @@ class _OdsReader:
         if not self._depth and name != "table":
             if name == "style":
                 self._style = attributes.get("name", "")
+            elif name == "text-properties" and attributes.get("text-line-through-style", "none") != "none":
+                self._striking.add(self._style)
             elif name == "table-properties" and attributes.get("display") == "false":
                 self._hidden_tables.add(self._style)
             return
@@ -94,6 +99,7 @@ class _OdsReader:
             case "table-row":
                 self._row_copies = _whole(attributes.get("number-rows-repeated", "1"))
                 self._values, self._column = [], 0
+                self._struck_columns = []
                 if attributes.get("visibility", "visible") != "visible":
                     last = min(self._row + self._row_copies, self._row + MAX_ROWS)
                     self._hidden_rows.update(range(self._row + 1, last + 1))
@@ -124,6 +130,7 @@ class _OdsReader:
                     self.tables[-1].hidden_rows = frozenset(self._hidden_rows)
                     self.tables[-1].hidden_columns = frozenset(self._hidden_columns)
                     self.tables[-1].merges = tuple(self._merges)
+                    self.tables[-1].struck = frozenset(self._struck)
             case "annotation":
                 self._aside -= 1
             case "p" if self._reading:
@@ -139,6 +146,7 @@ class _OdsReader:
         self._row = 0
         self._columns, self._merges = 0, []
         self._hidden_rows, self._hidden_columns = set(), set()
+        self._struck = set()
 
     def _close_cell(self) -> None:
         attributes, self._cell = self._cell or {}, None
@@ -154,6 +162,8 @@ class _OdsReader:
         if first >= MAX_COLUMNS:
             self.tables[-1].cut_off = (f"columns beyond the {MAX_COLUMNS}th",)
             return
+        if self._striking and attributes.get("style-name") in self._striking:
+            self._struck_columns.append(first)
         self._values.extend([None] * (first - len(self._values)))
         self._values.extend([value] * min(copies, MAX_COLUMNS - first))
 
@@ -164,6 +174,10 @@ class _OdsReader:
             self._cells += copies * len(self._values)
             if self._rows > MAX_ROWS or self._cells > MAX_CELLS:
                 raise SheetError(f"the document has over {MAX_ROWS:,} rows or {MAX_CELLS:,} cells; split the job")
+            if self._struck_columns and len(self._struck) < MAX_ROWS:
+                self._struck.update(
+                    (self._row + 1 + copy, each) for copy in range(copies) for each in self._struck_columns
+                )
             self.tables[-1].rows.extend((self._row + 1 + copy, list(self._values)) for copy in range(copies))
         self._row = min(self._row + self._row_copies, _FARTHEST_ROW)
 
@@ -201,6 +215,8 @@ class _OdsReader:
         # The document says how the number was shown; what is written behind it is its unit.
         written = _UNIT_BEHIND.fullmatch(shown)
         unit = unit_word(written[1]) if written is not None else ""
+        if not unit and written is not None and (other := other_word(written[1])):
+            return Shown(number, Shape.OTHER, other)
         return Shown(number, Shape.UNIT, unit) if unit else number
 
 

@@ -8,8 +8,9 @@ from typing import Any
 
 from service.sheets.asked_sheets import OpeningsSheet
 from service.sheets.cells import cell_text, column_letters
+from service.sheets.label_counts import settle_count_in_label
 from service.sheets.ledger import Ledger, Place
-from service.sheets.rows import Row
+from service.sheets.row import Row
 from service.sheets.rules_sheet import checked_rules
 from solver.errors import RecordError
 from solver.openings import Opening
@@ -68,6 +69,8 @@ def opening_row(row: Row, found_in: OpeningsSheet, job_rules: Rules, ledger: Led
         ledger.error(Place(sheet, row.number, column), f"{len(diagonals)} diagonals; write both, or none")
         usable = False
     label = str(values.pop("label", ""))
+    if label and not label.isalnum() and not settle_count_in_label(row, sheet, label, ledger):
+        usable = False
     if not usable:
         read = sizes_as_written(row)
         return OpeningRow(row, sheet, values, label, usable=False, read=read)

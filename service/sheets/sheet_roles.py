@@ -16,19 +16,20 @@ from service.sheets.asked_sheets import (
 from service.sheets.blocks import blocks
 from service.sheets.cells import Table, Value, cell_text
 from service.sheets.columns import Kind
+from service.sheets.filling_down import ABOVE_OR_NONE
 from service.sheets.heading_datums import heading_datums
 from service.sheets.headings import Heading, find_heading, heading_parts, nearest_heading
 from service.sheets.kit_columns import KITS, SUPPLIERS
 from service.sheets.ledger import ACCEPT, PARK, Ledger, Place
 from service.sheets.mapping import ColumnMapping
 from service.sheets.opening_columns import OPENINGS
-from service.sheets.rows import unit_column_instead
 from service.sheets.rules_sheet import NAMES as RULES_NAMES
 from service.sheets.rules_sheet import JobWords, RuleCell, rule_cells
 from service.sheets.side_by_side import without_second_table
 from service.sheets.size_columns import with_size_order
 from service.sheets.split_columns import with_fractions
 from service.sheets.stock_columns import STOCK_KINDS
+from service.sheets.unit_cells import unit_column_instead, with_unit_row
 from service.sheets.unread_columns import with_unread_columns
 from service.sheets.verdicts import Asked, CellVerdict, Held
 from service.sheets.word_cells import plain_words
@@ -89,7 +90,7 @@ def _take_openings(tables: Sequence[Table], mapping: ColumnMapping, job: JobShee
         )
     ):
         heading = without_second_table(table, heading, OPENINGS, ledger)
-        heading = unit_column_instead(table, heading, OPENINGS)
+        heading = with_unit_row(table, unit_column_instead(table, heading, OPENINGS))
         heading = with_size_order(table, with_fractions(table, heading, ledger), ledger)
         heading = without_hidden_columns(table, heading, OPENINGS, ledger)
         heading = with_unread_columns(table, heading, ledger)
@@ -114,7 +115,7 @@ def _heading_of(table: Table, mapping: ColumnMapping, ledger: Ledger, *, alone: 
 
     def answered(row: int, column: int) -> str | None:
         answer = instead.get((row, column)) or ledger.answer(Place(table.name, row, column)) or ""
-        return None if plain_words(answer) in (*READ_OR_SKIP.words, ACCEPT, PARK) else answer
+        return None if plain_words(answer) in (*READ_OR_SKIP.words, *ABOVE_OR_NONE, ACCEPT, PARK) else answer
 
     heading = find_heading(table, OPENINGS, words, answered)
     while alone and heading is not None and heading.missing(OPENINGS):
@@ -170,4 +171,4 @@ def _take_stock(table: Table, kind: Kind, job: JobSheets, ledger: Ledger) -> Non
         words = ", ".join(column.word for column in missing)
         ledger.error(Place(table.name), f"the heading misses: {words}; the template shows the sheet {kind.name}")
         return
-    job.stock.append((table, heading, kind))
+    job.stock.append((table, with_unit_row(table, heading), kind))

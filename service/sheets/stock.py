@@ -8,7 +8,7 @@ from typing import TypeAlias, TypeVar
 
 from service.sheets.kit_rows import add_kit, add_supplier
 from service.sheets.ledger import Ledger, Place
-from service.sheets.rows import Row
+from service.sheets.row import Row
 from service.sheets.stock_rows import (
     Stock,
     add_leftover,

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import TypeVar
 
 from service.sheets.ledger import Ledger, Place
-from service.sheets.rows import Row
+from service.sheets.row import Row
 from solver.catalogue import Kit, Mesh, Pack, Profile, RollStock, SplineChoice, StickStock, Supplier
 from solver.errors import RecordError
 from solver.lengths import Ticks, Unit, length_text, ticks

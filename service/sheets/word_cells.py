@@ -32,6 +32,8 @@ _NO = {"no", "n", "false", "0", "-", "nein", "off"}
 def read_text(value: Value) -> CellVerdict:
     """Read names, labels and notes; a whole number loses its decimal point, nothing else changes."""
     match value:
+        case Shown(number=number, shape=Shape.OTHER):
+            return Held(cell_text(number))
         case str():
             text = " ".join(value.split()) if not value.isascii() or "  " in value or "\n" in value else value.strip()
             return Held(_printable(text))
@@ -46,6 +48,8 @@ def read_text(value: Value) -> CellVerdict:
 def read_count(value: Value) -> CellVerdict:
     """Read whole numbers: quantities, numbers on hand."""
     match value:
+        case Shown(number=number, shape=Shape.OTHER, unit="pcs" | "pc" | "stk" | "st" | "ea"):
+            return read_count(number)
         case bool():
             return Wrong(f"{cell_text(value)} is no number; write a whole number, such as 2")
         case float() | int() if 0 <= value <= MOST and value == int(value):

@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import xlsxwriter
 
 from service.sheets.findings import Verdict
 from solver.lengths import inches, mm
@@ -41,6 +42,8 @@ def test_a_number_is_fine_however_a_length_format_shows_it(tmp_path: Path, value
         (27625, "", "27.625"),
         (702, "", "702 mm"),
         (1234.5, "#,##0.0", "1234.5 mm"),
+        (27.625, '0.000" kg"', "27.625 in"),
+        (27.625, '0.000" m²"', "27.625 in"),
         (27.63, "0.00", "27 5/8"),
     ],
 )
@@ -113,3 +116,20 @@ def test_dates_are_found_in_text_tables_too(tmp_path: Path) -> None:
     path.write_text("label,width (in),height (in),slot\nW1,27 5/8,41 1/2,8-Mar\nW2,27 5/8,41 1/2,5/16/2026\n")
     reading = read(path)
     assert [(each.cell, each.proposal) for each in reading.findings] == [("D2", "3/8"), ("D3", "5/16")]
+
+
+def test_zero_and_a_comma_in_a_column_of_millimetres_is_asked_about_in_metres(tmp_path: Path) -> None:
+    asked = finding(read(widths(tmp_path, ["0,702"], ("label", "width (mm)", "height (in)"))), "B2")
+    assert (asked.verdict, asked.proposal) == (Verdict.QUESTION, "0.702 m")
+
+
+def test_a_format_that_counts_pieces_is_fine_in_a_quantity(tmp_path: Path) -> None:
+    path = tmp_path / "pieces.xlsx"
+    with xlsxwriter.Workbook(path) as book:
+        sheet = book.add_worksheet("openings")
+        sheet.write_row(0, 0, ("label", "width (in)", "height (in)", "quantity"))
+        sheet.write_row(1, 0, ("A", 27.625, 41.5))
+        sheet.write_number(1, 3, 2, book.add_format({"num_format": '0" pcs"'}))
+    reading = read(path)
+    assert reading.findings == ()
+    assert reading.openings[0].quantity == 2

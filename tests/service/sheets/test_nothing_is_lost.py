@@ -4,6 +4,11 @@ from pathlib import Path
 
 import openpyxl
 import pytest
+from odf.opendocument import OpenDocumentSpreadsheet
+from odf.style import Style, TextProperties
+from odf.table import Table as OpenTable
+from odf.table import TableCell, TableRow
+from odf.text import P
 from openpyxl.styles import Font
 
 from solver.lengths import inches, mm
@@ -121,3 +126,119 @@ def test_width_and_height_below_a_merged_word_for_size_are_two_columns(tmp_path:
     reading = read(path)
     assert serious(reading) == []
     assert [(each.label, each.quantity) for each in reading.openings] == [("A1", 2)]
+
+
+def test_a_struck_row_of_an_open_document_is_asked_about(tmp_path: Path) -> None:
+    document = OpenDocumentSpreadsheet()
+    struck = Style(name="struck", family="table-cell")
+    struck.addElement(TextProperties(textlinethroughstyle="solid", textlinethroughtype="single"))
+    document.automaticstyles.addElement(struck)
+    table = OpenTable(name="x")
+    for texts, style in ((HEADINGS, None), (("A1", *SIZE), None), (("A2", *SIZE), struck)):
+        row = TableRow()
+        for text in texts:
+            cell = TableCell(valuetype="string", **({"stylename": style} if style else {}))
+            cell.addElement(P(text=text))
+            row.addElement(cell)
+        table.addElement(row)
+    document.spreadsheet.addElement(table)
+    path = tmp_path / "struck.ods"
+    document.save(path)
+    asked = finding(read(path), "3")
+    assert (asked.verdict.value, asked.proposal) == ("question", "skip")
+    assert [each.label for each in read(path, accept_proposals=True).openings] == ["A1"]
+
+
+@pytest.mark.parametrize(
+    ("label", "said"),
+    [("A1 (x2)", 2), ("A1 (2x)", 2), ("A1 (2 off)", 2), ("A1 x2", 2), ("3 @ A2", 3), ("2x A1", 2), ("4 pcs A1", 4)],
+)
+def test_a_number_of_pieces_in_the_label_is_asked_about(tmp_path: Path, label: str, said: int) -> None:
+    path = workbook(tmp_path, {"x": [(*HEADINGS, "qty"), (label, *SIZE, None), ("B", *SIZE, 1)]})
+    asked = finding(read(path), "D2")
+    assert (asked.verdict.value, asked.proposal) == ("question", str(said))
+    assert [each.quantity for each in read(path, accept_proposals=True).openings] == [said, 1]
+    assert [each.quantity for each in read(path, answers={"x!D2": "1"}).openings] == [1, 1]
+
+
+@pytest.mark.parametrize("label", ["A1", "A1 (2)", "30 x 40", "W-2x", "Apt 2 (kitchen)", "2nd floor left", "A (3rd)"])
+def test_a_label_that_speaks_of_no_number_of_pieces_is_not_asked_about(tmp_path: Path, label: str) -> None:
+    assert serious(read(workbook(tmp_path, {"x": [HEADINGS, (label, *SIZE)]}))) == []
+
+
+def test_a_label_that_agrees_with_the_quantity_is_not_asked_about(tmp_path: Path) -> None:
+    reading = read(workbook(tmp_path, {"x": [(*HEADINGS, "qty"), ("A1 (x2)", *SIZE, 2)]}))
+    assert serious(reading) == []
+
+
+def test_without_a_quantity_column_the_row_asks_for_the_pieces_in_its_label(tmp_path: Path) -> None:
+    path = workbook(tmp_path, {"x": [HEADINGS, ("3 @ A2", *SIZE)]})
+    assert finding(read(path), "2").kind == "quantity in the label"
+    assert [each.quantity for each in read(path, answers={"x!2": "3"}).openings] == [3]
+
+
+GROUPED = ("unit", *HEADINGS)
+
+
+def test_a_name_that_stands_once_above_its_group_is_taken_over_and_said(tmp_path: Path) -> None:
+    rows = [GROUPED, ("101", "a", *SIZE), (None, "b", *SIZE), ("102", "c", *SIZE), (None, "d", *SIZE)]
+    reading = read(workbook(tmp_path, {"x": rows}))
+    assert [each.unit for each in reading.openings] == ["101", "101", "102", "102"]
+    assert "first in row 3 below 101; the name above is taken over" in finding(reading, "A1").message
+    assert serious(reading) == []
+
+
+def test_a_column_of_names_with_gaps_is_asked_about_once(tmp_path: Path) -> None:
+    rows = [GROUPED, ("101", "a", *SIZE), ("101", "b", *SIZE), (None, "c", *SIZE), (None, "d", *SIZE)]
+    path = workbook(tmp_path, {"x": rows})
+    asked = finding(read(path), "A1")
+    assert (asked.verdict.value, asked.proposal, asked.kind) == ("question", "above", "blank below a name")
+    assert [each.unit for each in read(path, accept_proposals=True).openings] == ["101"] * 4
+    assert [each.unit for each in read(path, answers={"x!A1": "none"}).openings] == ["101", "101", "", ""]
+
+
+def test_an_order_is_taken_over_only_when_that_is_answered(tmp_path: Path) -> None:
+    rows = [("order", *HEADINGS), ("7", "a", *SIZE), (None, "b", *SIZE), ("8", "c", *SIZE), (None, "d", *SIZE)]
+    path = workbook(tmp_path, {"x": rows})
+    assert finding(read(path), "A1").verdict.value == "question"
+    assert [each.order for each in read(path, answers={"x!A1": "none"}).openings] == ["7", "", "8", ""]
+
+
+def test_sizes_above_the_headings_are_asked_about(tmp_path: Path) -> None:
+    path = workbook(tmp_path, {"x": [("Old house 12",), ("A0", *SIZE), HEADINGS, ("A1", *SIZE)]})
+    asked = finding(read(path), "2")
+    assert (asked.verdict.value, asked.proposal) == ("question", "skip")
+    assert serious(read(path, accept_proposals=True)) == []
+
+
+def test_numbers_in_a_title_above_the_headings_are_no_sizes(tmp_path: Path) -> None:
+    path = workbook(tmp_path, {"x": [("Job", 2026, "north"), ("Date", None, 3), HEADINGS, ("A1", *SIZE)]})
+    assert serious(read(path)) == []
+
+
+LONG = "bedroom window left of the balcony, tenant was not in"
+
+
+@pytest.mark.parametrize("below", [True, False])
+def test_a_long_line_that_may_be_an_opening_is_asked_about(tmp_path: Path, below: bool) -> None:
+    rows = [HEADINGS, ("A1", *SIZE), (LONG,), ("A2", *SIZE)] if not below else [HEADINGS, ("A1", *SIZE), (LONG,)]
+    path = workbook(tmp_path, {"x": rows})
+    asked = finding(read(path), "3")
+    assert (asked.verdict.value, asked.proposal, asked.kind) == ("question", "skip", "line of text")
+    skipped = read(path, answers={"every line of text": "skip"})
+    assert serious(skipped) == []
+    parked = read(path, answers={"x!3": "park"})
+    assert parked.problem is not None
+    assert [each.label for each in parked.problem.parked] == [LONG]
+
+
+def test_a_remark_below_the_openings_is_only_said(tmp_path: Path) -> None:
+    remark = "All sizes are in inches, taken to the nearest sixteenth"
+    assert serious(read(workbook(tmp_path, {"x": [HEADINGS, ("A1", *SIZE), (remark,)]}))) == []
+
+
+def test_units_in_a_row_below_the_headings_belong_to_the_headings(tmp_path: Path) -> None:
+    rows = [("mark", "width", "height", "qty"), (None, "mm", "mm", "pcs"), ("A1", 702, 1054, 2)]
+    reading = read(workbook(tmp_path, {"x": rows}))
+    assert serious(reading) == []
+    assert [(each.widths[0], each.quantity) for each in reading.openings] == [(mm(702), 2)]
