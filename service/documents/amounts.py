@@ -141,6 +141,12 @@ def buy_text(line: PurchaseLine, unit: Unit) -> str:
     return f"{line.buy:,} x {size}" if size else f"{line.buy:,}"
 
 
+def purchase_text(line: PurchaseLine, unit: Unit) -> str:
+    """Return what to buy and of what, such as ``6 x 8 ft white`` or ``1 x 25 pieces of 8 ft white``."""
+    buy, stock = buy_text(line, unit), line.stock or line.what
+    return f"{buy} x {stock}" if buy == f"{line.buy:,}" else f"{buy} of {stock}"
+
+
 def need_text(need: Need, unit: Unit) -> str:
     """Return what a screen needs of one hardware and where it goes, such as ``2 tension springs, top side``."""
     named = need_name(need, unit)

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from service.deliverables import DELIVERABLES, PAGE_LOOKUP
-from service.documents.amounts import exact_length
+from service.documents.amounts import exact_length, purchase_text
 from service.documents.plan_index import PlanIndex
 from service.engine.asking import ANSWER, FINDINGS, PROBLEM, RACK
 from service.engine.bundle import pack, unpack
@@ -263,11 +263,19 @@ def _phased(found: Any) -> Any:
                 "name": phase.name,
                 "screens": sum(screen.quantity for screen in phase.plan.screens),
                 "total_cents": phase.plan.total,
-                "buy": [{"stock": li.stock or li.what, "buy": li.buy} for li in phase.plan.purchases if li.buy],
+                "buy": _to_buy(phase.plan, phase.problem.unit),
             }
             for phase in found.phases
         ],
     }
+
+
+def _to_buy(plan: Plan, unit: Unit) -> list[dict[str, Any]]:
+    return [
+        {"stock": line.stock or line.what, "buy": line.buy, "text": purchase_text(line, unit)}
+        for line in plan.purchases
+        if line.buy
+    ]
 
 
 def _what_if(revision: Revision, question: Mapping[str, Any], settings: JobSettings) -> Any:
@@ -349,7 +357,7 @@ def _budget(problem: Problem, question: Mapping[str, Any], settings: JobSettings
         "high_cents": found.high,
         "screens": list(found.screens),
         "method": found.method,
-        "buy": [{"stock": line.stock or line.what, "buy": line.buy} for line in found.plan.purchases if line.buy],
+        "buy": _to_buy(found.plan, problem.unit),
     }
 
 

@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 from typing import Any
 
-from service.documents.amounts import amount_text, exact_length
+from service.documents.amounts import amount_text, buy_text, exact_length, purchase_text
 from service.documents.pieces import piece_label
 from solver.lengths import Ticks, Unit, mm_number
 from solver.money import money_text
@@ -27,7 +27,7 @@ def difference_lines(revision: Revision) -> Iterator[str]:
             more += f" ({money_text(anew, revision.plan.currency)} if everything uncut were planned anew)"
         yield more
     for line in difference.buy:
-        yield f"  {line.buy} x {line.stock or line.what}"
+        yield f"  {purchase_text(line, unit)}"
     if not difference.buy:
         yield "Nothing more to buy"
     yield from _spare_lines(difference, unit)
@@ -102,6 +102,7 @@ def difference_json(revision: Revision) -> dict[str, Any]:
             {
                 "stock": line.stock or line.what,
                 "buy": line.buy,
+                "buy_text": buy_text(line, revision.problem.unit),
                 "cost_cents": line.cost,
                 "supplier": line.supplier,
             }

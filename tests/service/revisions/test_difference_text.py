@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from service.revisions.difference_text import difference_lines
+from service.revisions.difference_text import difference_json, difference_lines
 from solver.catalogue import Hardware
-from solver.events import Cancelled
+from solver.events import Cancelled, ChangeOrder
 from solver.lengths import inches
-from tests.builders import opening, pack, problem
+from solver.money import Cents
+from tests.builders import opening, pack, problem, stick
 from tests.solver.revision.chain import after, first
 
 
@@ -16,3 +17,11 @@ def test_spare_spline_is_told_in_the_units_of_the_shop() -> None:
     lines = list(difference_lines(after(first(job), Cancelled(opening="A-2"))))
     (spare,) = (line for line in lines if line.endswith("spool"))
     assert spare.split()[1] == "in", spare
+
+
+def test_a_bundle_to_buy_is_not_told_as_one_stick() -> None:
+    sticks = (stick(bundle=10, bundle_price=Cents(6_000)),)
+    now = after(first(problem(sticks=sticks)), ChangeOrder(opening="A-101", quantity=6))
+    lines = [line.strip() for line in difference_lines(now)]
+    assert "1 x 10 pieces of 8 ft" in lines, lines
+    assert [line["buy_text"] for line in difference_json(now)["buy"] if line["stock"] == "8 ft"] == ["1 x 10 pieces"]
