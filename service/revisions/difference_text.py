@@ -62,6 +62,11 @@ def _cut_lines(difference: Difference) -> Iterator[str]:
         yield f"  {group}: renumbered, {', '.join(words[:_MOST_LINES])}"
     for group, count in same.items():
         yield f"  {group}: {count} as before"
+    dropped: dict[str, list[int]] = defaultdict(list)
+    for group, number in difference.dropped:
+        dropped[group].append(number)
+    for group, numbers in dropped.items():
+        yield f"  {group}: cut no more as printed no. {', '.join(str(number) for number in numbers[:_MOST_LINES])}"
     if not difference.to_cut:
         yield "Nothing is left to cut"
 
@@ -98,6 +103,7 @@ def difference_json(revision: Revision) -> dict[str, Any]:
         "money_cents": difference.money,
         "money_cents_if_all_else_changed": difference.money_anew,
         "to_cut": [{"group": change.group, "number": change.number, "was": change.was} for change in difference.to_cut],
+        "dropped": [{"group": group, "number": number} for group, number in difference.dropped],
         "buy": [
             {
                 "stock": line.stock or line.what,

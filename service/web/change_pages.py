@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections import defaultdict
+from collections.abc import Iterable
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Path, Request, Response
@@ -48,6 +49,7 @@ def change_pages(office: PageOffice, after: AfterPlan) -> APIRouter:
             change=difference,
             fresh=_by_group(difference["to_cut"], fresh=True),
             same=_by_group(difference["to_cut"], fresh=False),
+            dropped=_runs((cut["group"], cut["number"]) for cut in difference.get("dropped", ())),
             reprints=difference["reprints"][:_MOST_LABELS],
             money=None if money is None else money_text(Cents(money), difference["currency"]),
             events=after.events_of(tenant, job_id),
@@ -66,8 +68,11 @@ def change_pages(office: PageOffice, after: AfterPlan) -> APIRouter:
 
 def _by_group(to_cut: list[dict[str, Any]], *, fresh: bool) -> dict[str, str]:
     """Return the numbers of new or changed cuts, or of those cut as before, by group as a text."""
+    return _runs((cut["group"], cut["number"]) for cut in to_cut if (cut["was"] is None) is fresh)
+
+
+def _runs(cuts: Iterable[tuple[str, int]]) -> dict[str, str]:
     numbers: dict[str, list[int]] = defaultdict(list)
-    for cut in to_cut:
-        if (cut["was"] is None) is fresh:
-            numbers[cut["group"]].append(cut["number"])
+    for group, number in cuts:
+        numbers[group].append(number)
     return {group: runs_text(sorted(found)) for group, found in numbers.items()}

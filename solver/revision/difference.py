@@ -13,14 +13,22 @@ from solver.revision.choosing import Chosen, old_numbers
 from solver.revision.pinning import Moved
 from solver.revision.record import CutChange, Difference, Reprint, Revision, SpareHardware, SpareMesh, SpareStick
 from solver.revision.stock import Rack
+from solver.revision.work import Work
 
 
 def difference(
-    before: Revision, problem: Problem, plan: Plan, rack: Rack, answers: Sequence[Chosen], moved: Sequence[Moved]
+    before: Revision,
+    problem: Problem,
+    plan: Plan,
+    rack: Rack,
+    answers: Sequence[Chosen],
+    moved: Sequence[Moved],
+    work: Work,
 ) -> Difference:
     """Return what to cut now, what to buy more, what became spare and which labels to print again."""
     to_cut = list(_to_cut(rack, answers))
     changed = {(change.group, change.number) for change in to_cut if change.was is None}
+    kept = {(change.group, change.was) for change in to_cut}
     anew = sum(
         answer.cost_anew - answer.group.proof.cost for answer in answers if answer.group.proof.measure == "cents"
     )
@@ -36,6 +44,7 @@ def difference(
         kept=sum(answer.kept for answer in answers),
         money=plan.total,
         money_anew=None if plan.total is None else Cents(plan.total + anew),
+        dropped=tuple(one for one in _was_to_cut(before.plan, work) if one not in kept),
     )
 
 
@@ -44,6 +53,18 @@ def _to_cut(rack: Rack, answers: Iterable[Chosen]) -> Iterator[CutChange]:
     for answer in answers:
         for group, number, was in old_numbers(answer.group, old, rack.rolls):
             yield CutChange(group=group, number=number, was=was)
+
+
+def _was_to_cut(plan: Plan, work: Work) -> Iterator[tuple[str, int]]:
+    """Yield group and number of what a plan meant to cut and the work has not cut whole."""
+    for group in plan.stick_groups:
+        for stick in group.sticks:
+            if len(work.cut.get((group.profile, group.colour, stick.number), ())) < len(stick.rails):
+                yield f"{group.profile} {group.colour}".strip(), stick.number
+    for mesh_group in plan.roll_groups:
+        for cut in (cut for roll in mesh_group.rolls for cut in roll.crosscuts):
+            if (mesh_group.mesh, cut.number) not in work.crosscuts:
+                yield mesh_group.mesh, cut.number
 
 
 def _rest(problem: Problem, plan: Plan) -> tuple[Counter[str], Counter[str], Counter[str]]:

@@ -92,6 +92,8 @@ class Difference:
     money: Cents | None
     money_anew: Cents | None
     """What a plan of the rest from scratch, free to change everything, would have bought."""
+    dropped: tuple[tuple[str, int], ...] = ()
+    """Group and old number of every stick and crosscut that was still to be cut and is not cut so any more."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

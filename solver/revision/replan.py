@@ -85,7 +85,7 @@ def replan(before: Revision, events: Sequence[Event], limits: Limits, *, price_o
         problem=problem,
         plan=plan,
         events=tuple(events),
-        difference=difference(before, problem, plan, rack, answers, pins.moved),
+        difference=difference(before, problem, plan, rack, answers, pins.moved, work),
         begun=tuple(sorted({*before.begun, *_begun(before.problem, problem, events)})),
         highest=tuple(sorted(highest_numbers(plan, highest).items())),
     )
