@@ -31,6 +31,7 @@ from dataclasses import replace
 
 from service.documents.pieces import MESH
 from service.documents.plan_index import PlanIndex
+from service.sheets.word_cells import MOST
 from solver.catalogue import Hardware
 from solver.errors import RecordError
 from solver.events import (
@@ -109,7 +110,10 @@ class EventReader:
             return default
         if not re.fullmatch(r"[0-9]{1,9}(\.0+)?", value):
             raise RecordError(f"{column} is {value or 'missing'}; write a whole number")
-        return int(value.partition(".")[0])
+        count = int(value.partition(".")[0])
+        if count > MOST:
+            raise RecordError(f"{column} {value} is too many; write at most {MOST}")
+        return count
 
     def length(self, row: Row, column: str) -> Ticks:
         """Return a length."""

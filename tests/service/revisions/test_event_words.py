@@ -129,3 +129,8 @@ def test_a_revision_written_and_read_is_the_same(revision: Revision) -> None:
 def test_what_is_no_revision_is_refused(content: bytes) -> None:
     with pytest.raises(SheetError, match="this is no revision"):
         read_revision(content, "x")
+
+
+def test_a_quantity_that_no_shop_cuts_is_refused_at_its_row(revision: Revision) -> None:
+    with pytest.raises(RefusedError, match="quantity 900000000 is too many; write at most 1000000"):
+        events_of([{"event": "change order", "opening": "A-101", "quantity": 900_000_000}], revision)
