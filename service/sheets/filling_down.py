@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass, field
 from itertools import pairwise
 
@@ -16,6 +17,8 @@ _FILLED_DOWN = {"building", "floor", "unit", "room", "order", "phase", "window_t
 """Columns whose merged cells count for every row they cover; sizes are never filled down."""
 _GROUPS = ("building", "floor", "unit", "order", "phase")
 """Columns that group rows."""
+_WITHIN = {"floor": ("building",), "unit": ("building", "floor"), "phase": ("order",)}
+"""What each group lies within."""
 _PLACES = ("building", "floor", "unit")
 """Groups in which no row stands outside; an order or a phase may well be missing."""
 
@@ -70,14 +73,31 @@ def group_names(table: Table, heading: Heading, ledger: Ledger) -> dict[int, Fro
     if not sized or not groups:
         return taken
     rows = [(number, values, _holds(values, sized)) for number, values in table.rows if number > heading.row]
+    answered = ledger.answered_rows(table.name)
     for bound in groups:
         index = bound.index
-        column = [(number, values[index] if index < len(values) else None, entry) for number, values, entry in rows]
-        blank = _below_names(column)
+        column = [(number, _at(values, index), entry) for number, values, entry in rows]
+        if all(value is not None for _, value, entry in column if entry):
+            continue
+        wider = [each.index for each in groups if each.column.field in _WITHIN.get(bound.column.field, ())]
+        ends = {
+            number
+            for (_, above, _), (number, values, _) in pairwise(rows)
+            if any(_at(values, each) not in {None, _at(above, each)} for each in wider)
+        }
+        blank = {
+            number: name
+            for number, name in _below_names(column, ends).items()
+            if number not in answered or ledger.answer(Place(table.name, number, index)) is None
+        }
         if blank and _wanted(table, heading, bound, column, blank, ledger):
             for number, name in blank.items():
                 taken.setdefault(number, FromAbove()).names[bound.index] = name
     return taken
+
+
+def _at(values: list[Value], index: int) -> Value:
+    return values[index] if index < len(values) else None
 
 
 def _holds(values: list[Value], columns: list[int]) -> bool:
@@ -85,12 +105,15 @@ def _holds(values: list[Value], columns: list[int]) -> bool:
     return any(index < filled and values[index] is not None for index in columns)
 
 
-def _below_names(column: list[tuple[int, Value, bool]]) -> dict[int, Value]:
-    """Return the blank cells of rows with sizes below a name; a row without sizes, such as a title, ends a group."""
+def _below_names(column: list[tuple[int, Value, bool]], ends: Collection[int]) -> dict[int, Value]:
+    """Return the blank cells of rows with sizes below a name.
+
+    A row without sizes, such as a title, ends a group, and so does a row in ``ends``, where a wider group begins.
+    """
     blank: dict[int, Value] = {}
     name: Value = None
     for number, value, entry in column:
-        if not entry:
+        if not entry or (value is None and number in ends):
             name = None
         elif value is not None:
             name = value

@@ -11,7 +11,9 @@ from service.sheets.verdicts import Asked, CellVerdict, Held, Wrong
 from solver.notation import Comma
 from solver.notation.tidy import tidy
 
-_ORDER = re.compile(r"\b(w(?:idth)?|b(?:reite)?|h(?:eight)?) ?(?:x|by|\*|/) ?(w(?:idth)?|b(?:reite)?|h(?:eight)?)\b")
+_WIDTH = r"(?:w(?:idth)?|b(?:reite)?|largeur|ancho|anchura)"
+_HEIGHT = r"(?:h(?:eight|öhe|oehe|auteur)?|alto|altura)"
+_ORDER = re.compile(rf"\b(?:({_WIDTH}) ?(?:x|by|\*|/) ?{_HEIGHT}|{_HEIGHT} ?(?:x|by|\*|/) ?{_WIDTH})\b")
 _BETWEEN = re.compile(r" ?(?:x|by|\*|@) ?")
 
 
@@ -20,13 +22,11 @@ def stated_order(heading: str) -> bool | None:
 
     Examples
     --------
-    >>> stated_order("Size (W x H)"), stated_order("H×W, mm"), stated_order("Size")
-    (True, False, None)
+    >>> stated_order("Size (W x H)"), stated_order("H×W, mm"), stated_order("Breite x Höhe"), stated_order("Size")
+    (True, False, True, None)
     """
     found = _ORDER.search(tidy(heading))
-    if found is None or found[1][0] == found[2][0]:
-        return None
-    return found[1][0] != "h"
+    return found[1] is not None if found is not None else None
 
 
 @dataclass(frozen=True, slots=True)

@@ -188,6 +188,25 @@ def test_a_name_that_stands_once_above_its_group_is_taken_over_and_said(tmp_path
     assert serious(reading) == []
 
 
+def test_a_name_is_not_taken_over_into_the_next_building(tmp_path: Path) -> None:
+    rows = [("building", *GROUPED), ("A", "101", "a", *SIZE), (None, None, "b", *SIZE), ("B", None, "c", *SIZE),
+            (None, "201", "d", *SIZE)]  # fmt: skip
+    reading = read(workbook(tmp_path, {"x": rows}))
+    assert [(each.building, each.unit) for each in reading.openings] == [
+        ("A", "101"),
+        ("A", "101"),
+        ("B", ""),
+        ("B", "201"),
+    ]
+
+
+def test_an_answered_cell_is_no_blank_one(tmp_path: Path) -> None:
+    rows = [GROUPED, ("101", "a", *SIZE), ("101", "b", *SIZE), (None, "c", *SIZE)]
+    reading = read(workbook(tmp_path, {"x": rows}), answers={"x!A4": "103"})
+    assert serious(reading) == []
+    assert [each.unit for each in reading.openings] == ["101", "101", "103"]
+
+
 def test_a_column_of_names_with_gaps_is_asked_about_once(tmp_path: Path) -> None:
     rows = [GROUPED, ("101", "a", *SIZE), ("101", "b", *SIZE), (None, "c", *SIZE), (None, "d", *SIZE)]
     path = workbook(tmp_path, {"x": rows})
@@ -235,6 +254,12 @@ def test_a_long_line_that_may_be_an_opening_is_asked_about(tmp_path: Path, below
 def test_a_remark_below_the_openings_is_only_said(tmp_path: Path) -> None:
     remark = "All sizes are in inches, taken to the nearest sixteenth"
     assert serious(read(workbook(tmp_path, {"x": [HEADINGS, ("A1", *SIZE), (remark,)]}))) == []
+
+
+def test_the_order_of_width_and_height_is_read_in_other_languages(tmp_path: Path) -> None:
+    reading = read(workbook(tmp_path, {"x": [("Pos", "Höhe x Breite in mm"), ("1", "1054 x 702")]}))
+    assert serious(reading) == []
+    assert reading.openings[0].widths == (mm(702),)
 
 
 def test_units_in_a_row_below_the_headings_belong_to_the_headings(tmp_path: Path) -> None:
