@@ -26,8 +26,8 @@ def job_paths(jobs: Sequence[Path]) -> Iterator[list[tuple[str, Path]]]:
     with tempfile.TemporaryDirectory() as folder:
         paths = [(job.name, job) for job in jobs if str(job) != "-"]
         if len(paths) < len(jobs):
-            # One byte more than any job has is enough for the reader to say so.
-            content = sys.stdin.buffer.read(MAX_FILE_BYTES + 1)
+            # A megabyte more than any job has is enough for the reader to say so.
+            content = sys.stdin.buffer.read(MAX_FILE_BYTES + 1_000_000)
             path = Path(folder) / f"job{_suffix(content)}"
             path.write_bytes(content)
             paths.insert(0, (path.name, path))
