@@ -110,7 +110,8 @@ class Buying:
                 if verdict is not Verdict.OPEN or standing.effort.over():
                     break
             else:
-                self._shelved.append(purchase.cost)
+                # Smaller purchases are left out with it; if the model was cut short, it may be dearer than they are.
+                self._shelved.append(min(purchase.bound, purchase.cost))
                 purchases.shelve(purchase.bought)
         return True
 

@@ -129,6 +129,8 @@ def columns_within(
         return None
     weights = np.array([grid.weights[i] for i in used], np.int64)
     copies = np.array([min(demand[i], (cells - 1) // grid.weights[i]) for i in used], np.int64)
+    if copies.max() > np.iinfo(np.int16).max:
+        return None
     table = np.zeros((len(used) + 1, cells), np.int64)
     steps = int(copies.sum() + len(used)) * cells
     SUFFIX_VALUES.pick(steps)(weights, gains[used], copies, table)

@@ -90,7 +90,8 @@ def valued(problem: CuttingStock, per_mille: int) -> CuttingStock:
         return problem
     cheapest = min(prices)
     stock = tuple(
-        replace(stock, cost=int(cheapest * stock.length * per_mille / 1000))
+        # What lies there one by one is in no bundle: nobody pays for a bundle of what is free.
+        replace(stock, cost=int(cheapest * stock.length * per_mille / 1000), bundle=None)
         if stock.cost == 0 and stock.limit is not None
         else stock
         for stock in problem.stock

@@ -38,6 +38,7 @@ class VectorSearch:
         self.buying = Buying(grid=grid, effort=effort, seed=seed)
         self.packer = Packer(grid, filler, generator, effort, seed)
         self.open: list[tuple[int, Vector]] = []
+        """Vectors without verdict; none of them, and none smaller, costs less than the number before it."""
         self.dives, self.columns, self.work = 3, 20_000, 2_000.0
 
     def run(self, best: Incumbent, rounds: int) -> bool:
@@ -48,10 +49,12 @@ class VectorSearch:
         """
         while best.bound < best.cost and not self.effort.over():
             proposal = self.buying.cheapest(best.bound, best.cost, best.worth)
-            best.raise_bound(min([proposal.bound, *(cost for cost, _ in self.open)]))
+            best.raise_bound(min([proposal.bound, *(least for least, _ in self.open)]))
             if proposal.vector is not None:
                 if not self._decide(best, proposal.vector):
-                    self.open.append((self.buying.price(proposal.vector), proposal.vector))
+                    # Smaller vectors are set aside with it; a proposal that was cut short may be dearer than they are.
+                    least = min(proposal.bound, self.buying.price(proposal.vector))
+                    self.open.append((least, proposal.vector))
                     self.buying.refused.append(proposal.vector)
                 continue
             if proposal.bound < best.cost or not self.open:
@@ -67,10 +70,17 @@ class VectorSearch:
         self.dives, self.work = self.dives + 5, self.work * 2
         self.columns = min(self.columns * 2, self.MOST_COLUMNS)
         again, self.open = self.open, []
-        for cost, vector in again:
-            if cost < best.cost and (self.effort.over() or not self._decide(best, vector)):
-                self.open.append((cost, vector))
-        best.raise_bound(min([best.cost, *(cost for cost, _ in self.open)]))
+        back = []
+        for least, vector in again:
+            if least >= best.cost:
+                continue
+            if self.effort.over() or not self._decide(best, vector):
+                self.open.append((least, vector))
+            elif best.cost <= self.buying.price(vector):
+                # It holds all rails: a smaller and cheaper vector may as well, and is asked for again.
+                self.buying.refused.remove(vector)
+                back.append(least)
+        best.raise_bound(min([best.cost, *back, *(least for least, _ in self.open)]))
 
     def _decide(self, best: Incumbent, vector: Vector) -> bool:
         finding = self.packer.pack(vector, sorted(best.pool), dives=self.dives, columns=self.columns, work=self.work)
