@@ -176,14 +176,16 @@ class _Complete:
         rules = self.problem.rules
         lays = [lay for lay in lays if not 0 < rules.longest_crosscut < lay[1]]
         spent = []
-        for pattern in _patterns([lay[0] for lay in lays], [wanted[lay[2]] for lay in lays], width):
-            if not any(pattern):
-                continue
-            copies = self.model.new_int_var(0, wanted.total(), "")
-            along = max(lay[1] for lay, count in zip(lays, pattern, strict=True) if count)
-            spent.append((along + rules.crosscut_extra) * copies)
-            for lay, count in zip(lays, pattern, strict=True):
-                if count:
+        # A crosscut is full of blanks no longer than itself: one that is longer would take more of the roll.
+        for along in sorted({lay[1] for lay in lays}):
+            within = [lay for lay in lays if lay[1] <= along]
+            for pattern in _patterns([lay[0] for lay in within], [wanted[lay[2]] for lay in within], width):
+                held = [(lay, count) for lay, count in zip(within, pattern, strict=True) if count]
+                if max((lay[1] for lay, _ in held), default=0) < along:
+                    continue
+                copies = self.model.new_int_var(0, wanted.total(), "")
+                spent.append((along + rules.crosscut_extra) * copies)
+                for lay, count in held:
                     cut[lay[2]].append(count * copies)
         self.model.add(sum(spent) <= length)
 
