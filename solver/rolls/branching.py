@@ -18,6 +18,8 @@ from solver.rolls.trimming import Chosen
 
 FINE = 1 << 28
 """Whole-number size of the largest multiplier; sums of a thousand blanks stay far within 64 bits."""
+LARGEST = float(1 << 32)
+"""Greatest price of all the room against the largest multiplier, for sums to stay within 64 bits."""
 MISSING = 100.0
 """What a missing blank costs, against 1 for all the room there is: no plan, then, leaves one out."""
 SMALL = 1e-6
@@ -94,6 +96,7 @@ class Branching:
         high = np.minimum(most, fitting[self._group])
         self._all = Ranges(np.zeros(len(columns), np.int64), high, none, fitting)
         self._scale = float(max(1, self._room.max(initial=1)))
+        self._most_room = float(self._room.sum() + self._length.max(initial=0))
         self._build()
 
     def decided(self, nodes: int) -> tuple[Verdict, Chosen]:
@@ -164,7 +167,8 @@ class Branching:
         prices = np.array([-row.dual_value() for row in self._rooms]) / self._scale
         ties = np.array([-row.dual_value() for row in self._ties])
         top = float(max(duals.max(initial=0.0), np.abs(ties).max(initial=0.0)))
-        if top <= 0:
+        # Multipliers that are noise beside the price of room say nothing, and would overflow as whole numbers.
+        if top <= 0 or float(np.abs(prices).max(initial=0.0)) * self._most_room > top * LARGEST:
             return False
         self._values = self._whole(np.maximum(duals, 0.0), top)
         self._prices = self._whole(np.maximum(prices, 0.0), top)

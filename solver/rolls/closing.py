@@ -59,7 +59,10 @@ def close_running(standing: Standing, *, most: int, units: float, share: Fractio
         density[width] if width in racked or width not in rates else best * rates[width]
         for width in range(len(density))
     ]
-    free = sum(density[o.width] * o.length * (o.limit or 0) for o in demand.offers if not o.running)
+    # Nobody needs more free rolls than there are blanks.
+    every = int(demand.counts.sum())
+    on_hand = [0 if o.running else every if o.limit is None else o.limit for o in demand.offers]
+    free = sum(density[o.width] * o.length * rolls for o, rolls in zip(demand.offers, on_hand, strict=True))
     need = sum(int(v) * int(c) for v, c in zip(values, demand.counts, strict=True))
     step = standing.purchases.step
     ceiling = standing.bound + int((standing.cost - step - standing.bound) * share) // step * step
@@ -69,7 +72,6 @@ def close_running(standing: Standing, *, most: int, units: float, share: Fractio
     )
     if listed is None:
         return Verdict.OPEN
-    on_hand = [0 if offer.running else offer.limit or 0 for offer in demand.offers]
     model = CrosscutModel(standing.pricing, standing.effort, listed, demand.counts)
     decision = model.cheapest_running(on_hand, standing.cost, units)
     if decision.verdict is not Verdict.OPEN:
