@@ -111,7 +111,7 @@ def _planned_with_rack(problem: Problem, settings: JobSettings, rack: JobsRack) 
         taken = tuple(taken_from_rack(finished, pieces_on_hand(stocked)))
         return (stocked, finished), Settlement(taken=taken, left=tuple(left_over(stocked, finished)))
 
-    return rack.plan(one_round)
+    return rack.plan(one_round, first=True)
 
 
 def _refuse(findings: tuple[Finding, ...], *, as_json: bool) -> None:

@@ -117,7 +117,7 @@ def reserve(data: Path | None, database: str | None, tenant: str, unit: str | No
         names += [roll.name for roll in plan.problem.catalogue.rolls if roll.leftover]
         known = {piece.id for piece in opened.search(tenant, Search(state=None, limit=1_000_000))}
         reserved = opened.reserve(tenant, job, taken_from_rack(plan.plan, known.intersection(names)))
-        expected = opened.expect(tenant, job, left_over(plan.problem, plan.plan))
+        expected = opened.expect(tenant, job, left_over(plan.problem, plan.plan), plan.struck)
     _show(unit, reserved)
     click.echo(f"{len(reserved)} reserved for {job}; {len(expected)} expected from it")
 

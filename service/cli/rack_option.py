@@ -15,6 +15,8 @@ from service.cli.service_options import settings_of, store_options
 from service.errors import PieceTakenError, RackError, StoreDownError, UnknownPieceError
 from service.leftovers.records import RackPiece
 from service.leftovers.settlement import Settlement
+from service.leftovers.stock import as_handed_over
+from solver.handed_over import HandedOver
 
 if TYPE_CHECKING:
     from service.rack.rack import Rack
@@ -35,10 +37,15 @@ class JobsRack:
     tenant: str
     job: str
 
-    def plan(self, plan: Callable[[list[RackPiece]], tuple[Planned, Settlement]]) -> Planned:
+    def handed_over(self) -> tuple[HandedOver, ...]:
+        """Return what the rack has taken over from this job."""
+        return as_handed_over(self.rack.handed_over(self.tenant, self.job))
+
+    def plan(self, plan: Callable[[list[RackPiece]], tuple[Planned, Settlement]], *, first: bool = False) -> Planned:
         """Return what ``plan`` makes of the pieces at hand, once the rack has promised what it takes.
 
-        Where another job is faster the plan is made again with what is left.
+        Where another job is faster the plan is made again with what is left. After
+        a ``first`` plan, what an earlier job of this name left over is not this one's.
 
         Raises
         ------
@@ -53,6 +60,8 @@ class JobsRack:
                 if last:
                     raise
                 continue
+            if first:
+                self.rack.begin(self.tenant, self.job)
             self.rack.settle(self.tenant, self.job, settlement)
             return planned
         raise AssertionError("unreachable")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import replace
 from pathlib import Path
@@ -21,6 +21,7 @@ from service.leftovers.stock import with_present_rack
 from service.printing import paper_setup
 from solver.errors import RecordError
 from solver.events import Event
+from solver.handed_over import HandedOver
 from solver.money import Cents, cents
 from solver.revision.record import Revision
 
@@ -84,15 +85,15 @@ def replan(
 
         price = _price(price_of_change)
 
-        def one_round(pieces: list[RackPiece] | None) -> Revised:
+        def one_round(pieces: list[RackPiece] | None, handed_over: Sequence[HandedOver] = ()) -> Revised:
             begin = before if pieces is None else with_present_rack(before, pieces)
-            return revised(begin, history, _events(begin, sheets, words), limits_for(settings), price)
+            return revised(begin, history, _events(begin, sheets, words), limits_for(settings), price, handed_over)
 
         if rack is None:
             now = one_round(None)
         else:
             with rack() as pieces:
-                now = pieces.plan(lambda here: _settled(one_round(here)))
+                now = pieces.plan(lambda here: _settled(one_round(here, pieces.handed_over())))
     setup = replace(paper_setup(JobSettings(), now.revision.problem.unit), revision=str(now.revision.number))
     written_into(out, now.revision.problem, now.revision.plan, setup)
     now.write(out, setup)

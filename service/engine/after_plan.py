@@ -23,7 +23,7 @@ from service.errors import RefusedError, SheetError
 from service.job_settings import JobSettings
 from service.leftovers.records import RackPiece
 from service.leftovers.settlement import Settlement, settlement
-from service.leftovers.stock import with_present_rack
+from service.leftovers.stock import as_handed_over, with_present_rack
 from service.planning import fault_findings, limits_of, problem_of, read_pooled, write_documents
 from service.printing import paper_setup
 from service.record_json import from_json, to_json
@@ -44,7 +44,8 @@ def revise(payload: bytes, report: Callable[[bytes], None]) -> bytes:
     """Plan again, and return the revised problem and its documents.
 
     Takes ``settings``, ``revision`` (a file), ``events`` (JSON), ``price``, the
-    ``rack`` with what is free and promised to the job, and ``job``.
+    ``rack`` with what is free and promised to the job, what the job has
+    ``handed_over`` to it, and ``job``.
     """
     del report
     given = unpack(payload)
@@ -58,7 +59,8 @@ def revise(payload: bytes, report: Callable[[bytes], None]) -> bytes:
 
         events = events_of(json.loads(given["events"]), before)
         price = cents(given.get("price", b"0").decode())
-        now = revised(before, history, events, limits_of(settings), price)
+        handed_over = as_handed_over(from_json(tuple[RackPiece, ...], given.get("handed_over", b"[]")))
+        now = revised(before, history, events, limits_of(settings), price, handed_over)
     except (RefusedError, ProblemError, RecordError) as error:
         return pack({FINDINGS: to_json(_Findings, _refusal(error))})
     problem, plan = now.revision.problem, now.revision.plan

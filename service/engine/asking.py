@@ -81,7 +81,7 @@ class Allowance:
         return self._call("write_papers", payload, self.papers_seconds)
 
     def revise(self, settings: JobSettings, asked: Mapping[str, bytes], rack: bytes, job_id: str) -> Call:
-        """Return the call that plans again: ``asked`` holds the revision, the events and the price of a change."""
+        """Return the call that plans again: ``asked`` holds revision, events, price, what is handed over."""
         payload = {"settings": _text(settings), "rack": rack, "job": job_id.encode(), **asked}
         seconds = 2.2 * settings.seconds + self.assemble_seconds + self.papers_seconds
         return self._call("revise", payload, seconds, "after_plan")

@@ -18,6 +18,9 @@ class Leftovers(Protocol):
     def at_hand(self, tenant: str, job: str = "") -> list[RackPiece]:
         """Return what a job may be planned with: the free pieces, and those promised to it already."""
 
+    def handed_over(self, tenant: str, job: str) -> list[RackPiece]:
+        """Return what a job left over and was confirmed since, whatever became of it."""
+
     def reserve(self, tenant: str, job: str, ids: Collection[str]) -> Sequence[RackPiece]:
         """Promise pieces to a job, all or none.
 
@@ -38,6 +41,11 @@ class NoLeftovers:
     """A rack that is always empty, for a service or a test without one."""
 
     def at_hand(self, tenant: str, job: str = "") -> list[RackPiece]:
+        """Return nothing."""
+        del tenant, job
+        return []
+
+    def handed_over(self, tenant: str, job: str) -> list[RackPiece]:
         """Return nothing."""
         del tenant, job
         return []

@@ -111,6 +111,8 @@ class Worker:
                 return self._allowance.write_papers(job.settings, problem, plan, job.id, day)
             case Task.REVISE:
                 asked = unpack(self._files.get(part.payload))
+                handed_over = tuple(self._leftovers.handed_over(job.tenant, job.chain))
+                asked["handed_over"] = to_json(tuple[RackPiece, ...], handed_over)
                 return self._allowance.revise(job.settings, asked, self._rack(job), job.chain)
             case Task.ANSWER:
                 return self._allowance.answer(job.settings, unpack(self._files.get(part.payload)))

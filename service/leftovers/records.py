@@ -78,7 +78,8 @@ class RackPiece:
     """One piece on a tenant's rack; ``id`` stands on its label.
 
     ``job`` is the job that reserved or used it, or that leaves it over while it
-    is only expected. Times are seconds since 1970; age counts from ``created``,
+    is only expected. ``origin`` is the job that left a confirmed piece over, and
+    ``planned`` the length by which that job listed it. Times are seconds since 1970; age counts from ``created``,
     when its real length was confirmed.
     """
 
@@ -97,6 +98,8 @@ class RackPiece:
     created: float
     changed: float
     label: str = ""
+    origin: str = ""
+    planned: Ticks = Ticks(0)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

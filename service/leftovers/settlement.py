@@ -15,12 +15,14 @@ class Settlement:
     """Which pieces a plan is to cut, which are begun by now, and what it leaves over when all is cut.
 
     ``taken`` and ``begun`` are codes of pieces, ``gone`` those that were listed and not found.
+    ``struck`` are confirmed pieces that the job does not count among its own any more.
     """
 
     taken: tuple[str, ...] = ()
     begun: tuple[str, ...] = ()
     gone: tuple[str, ...] = ()
     left: tuple[NewPiece, ...] = ()
+    struck: tuple[str, ...] = ()
 
 
 def settlement(revision: Revision) -> Settlement:
@@ -36,4 +38,5 @@ def settlement(revision: Revision) -> Settlement:
         begun=tuple(name for name in revision.begun if is_code(name)),
         gone=tuple(sorted(gone)),
         left=tuple(left_over(revision.problem, revision.plan)),
+        struck=revision.struck,
     )

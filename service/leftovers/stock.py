@@ -9,6 +9,7 @@ from dataclasses import replace
 from service.documents.pieces import mesh_leftover_code, offcut_code
 from service.leftovers.records import NewPiece, RackPiece, is_code
 from solver.catalogue import RollStock, StickStock
+from solver.handed_over import HandedOver
 from solver.lengths import Ticks
 from solver.plan import Plan
 from solver.problem import Problem
@@ -75,6 +76,22 @@ def with_present_rack(before: Revision, pieces: Iterable[RackPiece]) -> Revision
     """Return a revision as it is to be revised: with what is free on the rack now, and what its own plan takes."""
     own = taken_from_rack(before.plan, pieces_on_hand(before.problem))
     return replace(before, problem=without_others(before.problem, pieces, own))
+
+
+def as_handed_over(pieces: Iterable[RackPiece]) -> tuple[HandedOver, ...]:
+    """Return confirmed pieces as the job that left them over lists them."""
+    return tuple(
+        HandedOver(
+            code=piece.id,
+            length=piece.planned,
+            profile=piece.profile,
+            colour=piece.colour,
+            mesh=piece.mesh,
+            width=piece.width,
+            both_ends_clean=piece.both_ends_clean,
+        )
+        for piece in pieces
+    )
 
 
 def pieces_on_hand(problem: Problem) -> set[str]:

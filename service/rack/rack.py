@@ -12,7 +12,8 @@ import random
 import secrets
 import threading
 import time
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections import Counter
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from contextlib import nullcontext
 from dataclasses import asdict, replace
 from typing import Any, TypeVar
@@ -69,11 +70,14 @@ class Rack:
 
         return self._change(work)
 
-    def expect(self, tenant: str, job: str, pieces: Sequence[NewPiece]) -> list[RackPiece]:
+    def expect(
+        self, tenant: str, job: str, pieces: Sequence[NewPiece], struck: Collection[str] = ()
+    ) -> list[RackPiece]:
         """Note what a job's plan leaves over; it is no stock before its real length is confirmed.
 
         What the same job was expected to leave before is replaced: its plan may
-        have been revised.
+        have been revised. What was confirmed is not expected again; ``struck`` are
+        the codes of confirmed pieces that the plan does not count on any more.
 
         Raises
         ------
@@ -87,6 +91,7 @@ class Rack:
                 shelves.save(replace(old, state=PieceState.SCRAPPED, changed=now))
             rules = shelves.rules(tenant)
             kept = [piece for piece in pieces if rules.worth_keeping(piece)]
+            kept = _without_confirmed(kept, shelves.handed_over(tenant, job), struck)
             _room_for(shelves, tenant, len(kept), rules)
             new = [_made(tenant, piece, PieceState.EXPECTED, job, now) for piece in kept]
             shelves.add(new)
@@ -114,7 +119,9 @@ class Rack:
             rules, now = shelves.rules(tenant), shelves.now()
             confirmed = []
             for piece in pieces:
-                measured = replace(piece, length=known[piece.id], created=now, changed=now)
+                measured = replace(
+                    piece, length=known[piece.id], origin=piece.job, planned=piece.length, created=now, changed=now
+                )
                 keep = measured.length > 0 and rules.worth_keeping(measured)
                 state = PieceState.FREE if keep else PieceState.SCRAPPED
                 confirmed.append(replace(measured, state=state, source=piece.source, job=""))
@@ -167,12 +174,26 @@ class Rack:
 
         return self._change(work)
 
+    def handed_over(self, tenant: str, job: str) -> list[RackPiece]:
+        """Return what a job left over and was confirmed since; it is the rack's, and no stock of that job any more."""
+        return self._change(lambda shelves: shelves.handed_over(tenant, job))
+
+    def begin(self, tenant: str, job: str) -> None:
+        """Note that a job of this name is planned from the start: what an earlier one left over is not its own."""
+
+        def work(shelves: Shelves) -> None:
+            for piece in shelves.handed_over(tenant, job):
+                shelves.forget_origin(piece)
+
+        self._change(work)
+
     def settle(self, tenant: str, job: str, settlement: Settlement) -> int:
         """Note what a job's latest plan means for the rack; return how many leftovers find no room on it.
 
         What is begun is used, what is gone is scrapped, what the plan no longer
         takes is free again, and what it leaves over is expected in place of what
-        was expected before. What is said twice changes nothing.
+        was expected before. What was confirmed is not expected again. What is said
+        twice changes nothing.
         """
 
         def work(shelves: Shelves) -> int:
@@ -192,6 +213,7 @@ class Rack:
                     shelves.save(replace(piece, state=PieceState.SCRAPPED, changed=now))
             rules = shelves.rules(tenant)
             kept = [piece for piece in settlement.left if rules.worth_keeping(piece)]
+            kept = _without_confirmed(kept, shelves.handed_over(tenant, job), settlement.struck)
             new = _without_known(kept, shelves.of_job(tenant, job, [PieceState.EXPECTED]), shelves.remove)
             room = max(0, rules.most_pieces - shelves.count(tenant))
             longest = sorted(new, key=lambda piece: -piece.length)[:room]
@@ -326,6 +348,20 @@ def _without_known(
         else:
             missing.remove(alike)
     return missing
+
+
+def _without_confirmed(
+    left: Iterable[NewPiece], handed_over: Iterable[RackPiece], struck: Collection[str]
+) -> list[NewPiece]:
+    """Return what a plan leaves over less what was confirmed by now and the plan still counts on."""
+    missing = Counter(_sort(replace(piece, length=piece.planned)) for piece in handed_over if piece.id not in struck)
+    kept = []
+    for piece in left:
+        if missing[_sort(piece)]:
+            missing[_sort(piece)] -= 1
+        else:
+            kept.append(piece)
+    return kept
 
 
 def _sort(piece: NewPiece | RackPiece) -> tuple[object, ...]:

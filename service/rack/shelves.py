@@ -56,6 +56,12 @@ class Shelves:
         rows = self._connection.execute(query.order_by(PIECES.c.id).with_for_update()).mappings()
         return [_piece(dict(row)) for row in rows]
 
+    def handed_over(self, tenant: str, job: str) -> list[RackPiece]:
+        """Return the pieces that a job left over and that were confirmed since, whatever became of them."""
+        query = select(PIECES).where(PIECES.c.tenant == tenant, PIECES.c.origin == job)
+        rows = self._connection.execute(query.order_by(PIECES.c.id)).mappings()
+        return [_piece(dict(row)) for row in rows] if job else []
+
     def labelled(self, tenant: str, label: str) -> list[RackPiece]:
         """Return the expected pieces whose jobs printed that code on their labels."""
         query = select(PIECES).where(
@@ -105,6 +111,10 @@ class Shelves:
         """Replace a piece."""
         row = asdict(piece) | {"state": piece.state.value}
         self._connection.execute(update(PIECES).where(PIECES.c.id == piece.id).values(row))
+
+    def forget_origin(self, piece: RackPiece) -> None:
+        """Forget which job left a piece over."""
+        self._connection.execute(update(PIECES).where(PIECES.c.id == piece.id).values(origin=""))
 
     def remove(self, piece: RackPiece) -> None:
         """Remove a piece that never came to lie here."""

@@ -24,9 +24,12 @@ PIECES = Table(
     Column("created", Float(53), nullable=False),
     Column("changed", Float(53), nullable=False),
     Column("label", String(64), nullable=False),
+    Column("origin", String(120), nullable=False),
+    Column("planned", BigInteger, nullable=False),
 )
 Index("rack_pieces_by_length", PIECES.c.tenant, PIECES.c.state, PIECES.c.length, PIECES.c.id)
 Index("rack_pieces_by_job", PIECES.c.tenant, PIECES.c.job)
+Index("rack_pieces_by_origin", PIECES.c.tenant, PIECES.c.origin)
 
 RULES = Table(
     "rack_rules",

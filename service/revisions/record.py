@@ -26,6 +26,7 @@ class RevisionFile(BaseModel):
     number: int
     history: list[str] = Field(default_factory=list)
     begun: list[str] = Field(default_factory=list)
+    struck: list[str] = Field(default_factory=list)
     highest: dict[str, int] = Field(default_factory=dict)
     problem: Problem
     plan: Plan
@@ -37,6 +38,7 @@ def revision_bytes(revision: Revision, history: list[str] | None = None) -> byte
         number=revision.number,
         history=history or [],
         begun=list(revision.begun),
+        struck=list(revision.struck),
         highest=dict(revision.highest),
         problem=revision.problem,
         plan=revision.plan,
@@ -70,6 +72,7 @@ def read_revision(content: bytes, name: str) -> tuple[Revision, list[str]]:
         problem=file.problem,
         plan=file.plan,
         begun=tuple(file.begun),
+        struck=tuple(file.struck),
         highest=tuple(file.highest.items()),
     )
     return revision, file.history

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from service.revisions.difference_text import difference_json, difference_lines
 from service.revisions.record import FILE_NAME, revision_bytes
 from solver.events import Event
+from solver.handed_over import HandedOver
 from solver.limits import Limits
 from solver.money import Cents
 from solver.revision import replan
@@ -62,15 +63,20 @@ class Revised:
 
 
 def revised(
-    before: Revision, history: Sequence[str], events: Sequence[Event], limits: Limits, price_of_change: Cents
+    before: Revision,
+    history: Sequence[str],
+    events: Sequence[Event],
+    limits: Limits,
+    price_of_change: Cents,
+    handed_over: Sequence[HandedOver] = (),
 ) -> Revised:
-    """Return the next revision.
+    """Return the next revision; ``handed_over`` is what the rack of all jobs has taken over from this one.
 
     Raises
     ------
     ProblemError
         If an event cannot have happened, or the rest cannot be planned.
     """
-    now = replan(before, events, limits, price_of_change=price_of_change)
+    now = replan(before, events, limits, price_of_change=price_of_change, handed_over=handed_over)
     words = ", ".join(sorted({type(event).__name__ for event in events})) or "nothing"
     return Revised(revision=now, history=[*history, f"revision {now.number}: {len(events)} events ({words})"])

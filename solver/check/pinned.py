@@ -19,13 +19,16 @@ from solver.events import (
     RailMissing,
     StickCut,
 )
+from solver.handed_over import HandedOver
 from solver.plan import CutStick, Place, Plan
 from solver.problem import Problem
 
 _Cut = dict[tuple[str, str, int], dict[int, int]]
 
 
-def pinned_faults(before: Problem, plan: Plan, events: Sequence[Event], after: Problem, new: Plan) -> list[Fault]:
+def pinned_faults(
+    before: Problem, plan: Plan, events: Sequence[Event], after: Problem, new: Plan, struck: Sequence[HandedOver] = ()
+) -> list[Fault]:
     """Return every broken rule of a revision that the recount of its plan alone cannot see.
 
     Parameters
@@ -36,10 +39,12 @@ def pinned_faults(before: Problem, plan: Plan, events: Sequence[Event], after: P
         What happened since.
     after, new
         The revision to recount.
+    struck
+        Own leftovers that were handed over to the rack of all jobs since.
     """
     return [
-        *_stick_faults(before, plan, events, after, new),
-        *mesh_balance_faults(before, plan, events, after, new),
+        *_stick_faults(before, plan, events, after, new, struck),
+        *mesh_balance_faults(before, plan, events, after, new, struck),
         *_pack_faults(before, plan, events, after),
     ]
 
@@ -92,7 +97,9 @@ def _lost(plan: Plan, events: Sequence[Event], cut: _Cut) -> Counter[tuple[str, 
     return lost
 
 
-def _stick_faults(before: Problem, plan: Plan, events: Sequence[Event], after: Problem, new: Plan) -> Iterator[Fault]:
+def _stick_faults(
+    before: Problem, plan: Plan, events: Sequence[Event], after: Problem, new: Plan, struck: Sequence[HandedOver]
+) -> Iterator[Fault]:
     cut, wrong = _marked(before, plan, events)
     lost = _lost(plan, events, cut)
     had = {screen.opening: (screen.profile, screen.colour) for screen in plan.screens}
@@ -138,7 +145,7 @@ def _stick_faults(before: Problem, plan: Plan, events: Sequence[Event], after: P
         if made in wanted and pinned[made] < count:
             words = " ".join(str(getattr(word, "value", word)) for word in made)
             yield Fault(where=words, rule="what is cut and still wanted stays pinned", amount=count - pinned[made])
-    yield from _rack_faults(before, plan, events, after, cut, pieces)
+    yield from _rack_faults(before, plan, events, after, cut, pieces, struck)
 
 
 def _rack_faults(
@@ -148,11 +155,16 @@ def _rack_faults(
     after: Problem,
     cut: _Cut,
     spare: Counter[tuple[str, str, int]],
+    struck: Sequence[HandedOver],
 ) -> Iterator[Fault]:
     """Compare the sticks on hand with those before, what came, what was begun and what came back."""
     rack: Counter[tuple[str, str, int, str]] = Counter()
     for (profile, colour, length), count in spare.items():
         rack[profile, colour, length, "clean"] += count
+    for piece in struck:
+        if piece.profile:
+            ends = "clean" if piece.both_ends_clean else "leftover"
+            rack[piece.profile, piece.colour, piece.length, ends] -= 1
     sorts = {}
     for stock in before.catalogue.sticks:
         ends = "clean" if stock.both_ends_clean else "leftover" if stock.leftover else "whole"

@@ -8,13 +8,19 @@ from collections.abc import Iterator, Sequence
 from solver.check.fault import Fault
 from solver.check.wholes import bought_pieces
 from solver.events import BlankMissing, CrosscutCut, Event, EverythingCut, NotThere, RollFlaw, SpoiltBlank
+from solver.handed_over import HandedOver
 from solver.lengths import Ticks
 from solver.plan import Plan
 from solver.problem import Problem
 
 
 def mesh_balance_faults(
-    before: Problem, plan: Plan, events: Sequence[Event], after: Problem, new: Plan
+    before: Problem,
+    plan: Plan,
+    events: Sequence[Event],
+    after: Problem,
+    new: Plan,
+    struck: Sequence[HandedOver] = (),
 ) -> Iterator[Fault]:
     """Yield blanks that are lost or invented, and mesh on hand that does not add up."""
     spoilt = {(e.opening, e.copy): (e.across, e.along) for e in events if isinstance(e, SpoiltBlank)}
@@ -46,7 +52,7 @@ def mesh_balance_faults(
         if count < 0:
             where = f"pinned blanks {mesh} {width} x {height}"
             yield Fault(where=where, rule="no more are pinned than were cut", amount=-count)
-    yield from _rack_faults(before, plan, events, after, done, rack, pieces, turned)
+    yield from _rack_faults(before, plan, events, after, done, rack, pieces, turned, struck)
 
 
 def _cut_by_now(plan: Plan, events: Sequence[Event], spoilt: set[tuple[str, int]]) -> set[tuple[str, int]]:
@@ -69,8 +75,12 @@ def _rack_faults(
     rack: Counter[tuple[str, int, int]],
     spare: Counter[tuple[str, int, int]],
     turned: Counter[tuple[str, int, int]],
+    struck: Sequence[HandedOver],
 ) -> Iterator[Fault]:
     came = bought_pieces(before, plan, events)
+    for over in struck:
+        if over.mesh:
+            rack[over.mesh, over.width, over.length] -= 1
     running = {}
     for stock in before.catalogue.rolls:
         if stock.length is not None:

@@ -102,7 +102,8 @@ class Revision:
 
     Number 0 is the first plan. ``events`` lead from the revision before to this one.
     ``begun`` names the leftovers of other jobs that are begun by now, ``highest``
-    the highest number given so far in every group (see :mod:`solver.revision.numbers`).
+    the highest number given so far in every group (see :mod:`solver.revision.numbers`),
+    ``struck`` the codes of own leftovers that were handed over and are not counted on any more.
     """
 
     number: int
@@ -112,6 +113,7 @@ class Revision:
     difference: Difference | None = None
     begun: tuple[str, ...] = ()
     highest: tuple[tuple[str, int], ...] = ()
+    struck: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

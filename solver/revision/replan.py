@@ -8,6 +8,7 @@ from dataclasses import replace
 from solver.catalogue import Catalogue
 from solver.check import pinned_faults
 from solver.events import Event, NotThere
+from solver.handed_over import HandedOver
 from solver.limits import Limits
 from solver.money import Cents
 from solver.problem import Problem
@@ -26,7 +27,14 @@ from solver.solve import PlanFaultError, assemble, parts, sized
 NO_PRICE = Cents(0)
 
 
-def replan(before: Revision, events: Sequence[Event], limits: Limits, *, price_of_change: Cents = NO_PRICE) -> Revision:
+def replan(
+    before: Revision,
+    events: Sequence[Event],
+    limits: Limits,
+    *,
+    price_of_change: Cents = NO_PRICE,
+    handed_over: Sequence[HandedOver] = (),
+) -> Revision:
     """Return the next revision: what is cut stays, and only the rest is planned, changing as little as money allows.
 
     The purchase list of ``before`` counts as bought, less what an event says is
@@ -46,6 +54,9 @@ def replan(before: Revision, events: Sequence[Event], limits: Limits, *, price_o
         What a stick or crosscut that is cut otherwise than planned before
         counts beside the money; with 0 the cheapest plan wins, and among equals
         the one with the fewest changes.
+    handed_over
+        Own leftovers that the rack of all jobs has taken over, all of them so
+        far; each is struck once from what this job has on hand.
 
     Raises
     ------
@@ -56,7 +67,8 @@ def replan(before: Revision, events: Sequence[Event], limits: Limits, *, price_o
     """
     came = deliveries(before.problem.catalogue, before.plan, events)
     work = work_done(before.problem, before.plan, events)
-    rack = rack_now(before.problem, before.plan, work, came, events)
+    waiting = [piece for piece in handed_over if piece.code not in before.struck]
+    rack = rack_now(before.problem, before.plan, work, came, events, waiting)
     openings = openings_now(before.problem, before.plan.screens, events)
     numbered = before.problem.numbering or tuple(screen.opening for screen in before.plan.screens)
     bare = replace(
@@ -77,7 +89,7 @@ def replan(before: Revision, events: Sequence[Event], limits: Limits, *, price_o
     old = (*rack.sticks, *rack.wanting)
     answers = [replace(answer, group=as_numbered_before(answer.group, old, rack.rolls, highest)) for answer in answers]
     plan = assemble(problem, sizing, [answer.group for answer in answers])
-    broken = pinned_faults(before.problem, before.plan, events, problem, plan)
+    broken = pinned_faults(before.problem, before.plan, events, problem, plan, rack.struck)
     if broken:
         raise PlanFaultError(tuple(broken))
     return Revision(
@@ -88,6 +100,7 @@ def replan(before: Revision, events: Sequence[Event], limits: Limits, *, price_o
         difference=difference(before, problem, plan, rack, answers, pins.moved, work),
         begun=tuple(sorted({*before.begun, *_begun(before.problem, problem, events)})),
         highest=tuple(sorted(highest_numbers(plan, highest).items())),
+        struck=(*before.struck, *(piece.code for piece in rack.struck)),
     )
 
 

@@ -10,10 +10,12 @@ from typing import TypeVar
 from solver.catalogue import Catalogue, Kit, KitHardware, Pack, RollStock, StickStock
 from solver.errors import ProblemError, ProblemFault
 from solver.events import Event, HardwareMissing, NotThere
+from solver.handed_over import HandedOver
 from solver.lengths import Ticks
 from solver.plan import Crosscut, CutRail, CutRoll, CutStick, Plan, StickGroup
 from solver.problem import Problem
 from solver.revision.deliveries import Deliveries
+from solver.revision.handing_over import struck
 from solver.revision.leftover_names import RollRack, StickRack
 from solver.revision.work import Work
 
@@ -49,17 +51,25 @@ class Rack:
     """The stock lists as they are now, and every planned cut that is open and possible.
 
     ``sticks`` and ``rolls`` are those whose stock is on hand, ``wanting`` the
-    sticks whose stock did not come.
+    sticks whose stock did not come, ``struck`` the handed over pieces that lay there.
     """
 
     catalogue: Catalogue
     sticks: tuple[StandingStick, ...]
     rolls: tuple[StandingRoll, ...]
     wanting: tuple[StandingStick, ...]
+    struck: tuple[HandedOver, ...] = ()
 
 
-def rack_now(problem: Problem, plan: Plan, work: Work, came: Deliveries, events: Iterable[Event] = ()) -> Rack:
-    """Return the stock after what came, what was not there or got lost, and what was cut.
+def rack_now(
+    problem: Problem,
+    plan: Plan,
+    work: Work,
+    came: Deliveries,
+    events: Iterable[Event] = (),
+    handed_over: Iterable[HandedOver] = (),
+) -> Rack:
+    """Return the stock after what came, what was not there or got lost, what was cut, and what was handed over.
 
     Raises
     ------
@@ -85,6 +95,7 @@ def rack_now(problem: Problem, plan: Plan, work: Work, came: Deliveries, events:
         packs=tuple(changing.packs.values()),
         kits=tuple(changing.kits.values()),
     )
+    catalogue, gone = struck(catalogue, handed_over)
     left = Counter({stick.name: stick.on_hand for stick in catalogue.sticks})
     with_stock: list[StandingStick] = []
     wanting: list[StandingStick] = []
@@ -97,7 +108,7 @@ def rack_now(problem: Problem, plan: Plan, work: Work, came: Deliveries, events:
         rolls_left[roll.stock] -= 1
         if rolls_left[roll.stock] >= 0:
             rolls.append(roll)
-    return Rack(catalogue=catalogue, sticks=tuple(with_stock), rolls=tuple(rolls), wanting=tuple(wanting))
+    return Rack(catalogue=catalogue, sticks=tuple(with_stock), rolls=tuple(rolls), wanting=tuple(wanting), struck=gone)
 
 
 def _less(stock: Stock, bought: int, *, gone: bool) -> Stock:

@@ -11,7 +11,14 @@ from service.errors import PieceTakenError
 from service.job_settings import JobSettings
 from service.leftovers.records import NewPiece, PieceState, RackPiece, Search, is_code
 from service.leftovers.settlement import settlement
-from service.leftovers.stock import left_over, pieces_on_hand, taken_from_rack, with_present_rack, with_rack
+from service.leftovers.stock import (
+    as_handed_over,
+    left_over,
+    pieces_on_hand,
+    taken_from_rack,
+    with_present_rack,
+    with_rack,
+)
 from service.planning import problem_of, read
 from service.rack.rack import Rack
 from solver.check import faults, pinned_faults
@@ -71,8 +78,10 @@ class Season:
     def revise(self, job: str, before: Revision, *events: Event, price_of_change: int = 0) -> Revision:
         """Take events in, and tell the rack what is cut, and what the revised plan takes and leaves."""
         before = with_present_rack(before, self.rack.at_hand(TENANT, job))
-        now = replan(before, events, self._limits, price_of_change=price_of_change)  # type: ignore[arg-type]
-        assert pinned_faults(before.problem, before.plan, events, now.problem, now.plan) == []
+        over = as_handed_over(self.rack.handed_over(TENANT, job))
+        now = replan(before, events, self._limits, price_of_change=price_of_change, handed_over=over)  # type: ignore[arg-type]
+        struck = [piece for piece in over if piece.code in set(now.struck) - set(before.struck)]
+        assert pinned_faults(before.problem, before.plan, events, now.problem, now.plan, struck) == []
         self._tell(job, now)
         return now
 

@@ -295,3 +295,26 @@ def test_the_rack_over_http(service: RunningService, done: Answer) -> None:
         422,
         "60: inches or millimetres? write 60 in or 60 mm",
     )
+
+
+@pytest.mark.parametrize("taken", [True, False], ids=["reserved by another job", "free"])
+def test_a_confirmed_leftover_is_no_stock_of_the_job_that_left_it_over(service: RunningService, taken: bool) -> None:
+    rack = service.client
+    job, _ = with_rack(service, ["46 1/4 in"] * 2, SHEETS["openings"][:1])
+    cut = ended(service, rack.post(f"/jobs/{job['id']}/revisions", json={"events": [{"event": "everything cut"}]}))
+    roll_end = next(one for one in found(rack, job, "expected") if one["mesh"])
+    others = {one["id"]: "0" for one in found(rack, job, "expected") if one["id"] != roll_end["id"]}
+    rack.post("/rack/measured", json={"lengths": others | {roll_end["id"]: "1100 in"}}).raise_for_status()
+    if taken:
+        rack.post("/rack/reservations", json={"job": "another", "pieces": [roll_end["id"]]}).raise_for_status()
+    added = {"event": "added", "opening": "A-9", "like": "A-1", "width": "33 1/4", "height": "47 3/8"}
+    now = ended(service, rack.post(f"/jobs/{cut['id']}/revisions", json={"events": [added]}))
+    assert now["state"] == "done", now
+    plan = rack.get(f"/jobs/{now['id']}/plan.json").json()
+    rolls = [roll["stock"] for group in plan["roll_groups"] for roll in group["rolls"]]
+    assert rolls == (["48"] if taken else [roll_end["id"]])
+    # What is expected now is the rest of what this revision cuts, and nothing of what was confirmed.
+    assert sum(bool(one["mesh"]) for one in found(rack, job, "expected")) == 1
+    assert [one["id"] for one in found(rack, job, "reserved")] == ([] if taken else [roll_end["id"]])
+    for name in (job["id"], "another"):
+        rack.delete(f"/rack/reservations/{name}").raise_for_status()

@@ -110,3 +110,20 @@ def test_bare_lengths_on_the_rack_are_asked_about(run: Callable[..., Result], tm
     assert "inches or millimetres?" in run("rack", "add", sheet, *store, code=1).output
     assert "60 in" in run("rack", "add", sheet, *store, "--unit", "in").output
     assert "write 50 in or 50 mm" in run("rack", "list", *store, "--length", "50", code=1).output
+
+
+def test_a_measured_leftover_is_cut_by_one_job_only(
+    job: Path, run: Callable[..., Result], store: tuple[str, Path], tmp_path: Path
+) -> None:
+    first, second, third = (tmp_path / name for name in ("first", "second", "third"))
+    run("plan", job, "--out", first, "--no-papers", "--rack", "4711", *store)
+    run("replan", first, "--event", "everything cut", "--out", second, "--rack", "4711", *store)
+    expected = run("rack", "list", *store, "--state", "expected").output.splitlines()
+    roll_end = next(line.split()[0] for line in expected if "glass" in line)
+    sheet = tmp_path / "measured.csv"
+    sheet.write_text(f"name,length (in)\n{roll_end},1100\n", encoding="utf-8")
+    run("rack", "measured", sheet, *store)
+    added = "added; opening=A-9; like=A-1; width=33 1/4; height=47 3/8"
+    run("replan", second, "--event", added, "--out", third, "--rack", "4711", *store)
+    plan = json.loads((third / "plan.json").read_text(encoding="utf-8"))
+    assert [roll["stock"] for group in plan["roll_groups"] for roll in group["rolls"]] == [roll_end]

@@ -11,6 +11,7 @@ from service.job_settings import JobSettings
 from service.jobs.records import Attachment, Job, JobState
 from service.jobs.sql_store import SqlStore
 from service.leftovers.records import NewPiece, PieceState, RackRules, Search
+from service.leftovers.settlement import Settlement
 from service.rack.rack import Rack
 from solver.lengths import Ticks, inches
 
@@ -161,3 +162,22 @@ def test_the_rack_outlives_its_process(rack: Rack, url: str) -> None:
     found = again.search(US, Search(state=PieceState.RESERVED))
     again.close()
     assert [(piece.id, piece.job, piece.place) for piece in found] == [(one.id, "job 1", "bay 3")]
+
+
+def test_a_confirmed_leftover_remembers_its_job_and_is_not_expected_again(rack: Rack) -> None:
+    piece = NewPiece(profile="5/16", colour="white", length=inches(40))
+    rack.settle("we", "job", Settlement(left=(piece, piece)))
+    first, second = rack.search("we", Search(state=PieceState.EXPECTED))
+    (confirmed,) = rack.confirm("we", {first.id: inches(39, 7, 8)})
+    assert (confirmed.job, confirmed.origin, confirmed.planned) == ("", "job", inches(40))
+    rack.reserve("we", "another", [confirmed.id])
+    # The plan still counts both; one of them is on the rack already, whoever has it.
+    rack.settle("we", "job", Settlement(left=(piece, piece)))
+    assert [one.id for one in rack.search("we", Search(state=PieceState.EXPECTED))] == [second.id]
+    # Once the plan has struck it, what it leaves over is more than that.
+    rack.settle("we", "job", Settlement(left=(piece, piece), struck=(confirmed.id,)))
+    assert len(rack.search("we", Search(state=PieceState.EXPECTED))) == 2
+    # A job of the same name that is planned from the start is another one.
+    assert [one.id for one in rack.handed_over("we", "job")] == [confirmed.id]
+    rack.begin("we", "job")
+    assert rack.handed_over("we", "job") == []
