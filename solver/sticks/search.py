@@ -37,6 +37,11 @@ class Search:
 
     SMALL = 450
     """Rails up to which purchase vectors are tried before neighbourhoods."""
+    VAST = 10_000
+    """Rails from which several dives come first: what one rounds badly is too much to repair piece by piece."""
+    VAST_DIVES = 4
+    MANY_ALIKE = 200
+    """Rails of a length from which one dive does: the more are alike, the less rounding loses."""
 
     def __init__(self, grid: Grid, effort: Effort, seed: int, *, start: Packing | None = None) -> None:
         self.grid = grid
@@ -61,10 +66,12 @@ class Search:
     def run(self) -> Ending:
         """Search until the best packing is proven or the limits are reached."""
         self.effort.report(self.cost, self.bound)
-        large = sum(self.grid.demand) > self.SMALL
+        rails = sum(self.grid.demand)
+        large = rails > self.SMALL
         self._root()
         if not self._done():
-            self._dives(1, finish=self._finish if large else None)
+            spread = self.VAST < rails < self.MANY_ALIKE * len(self.grid.demand)
+            self._dives(self.VAST_DIVES if spread else 1, finish=self._finish if large else None)
         failures = 12
         while not self._done():
             if large:
