@@ -17,7 +17,12 @@ PRICE_TABLES = ("long is cheap", "proportional", "freight", "uneven")
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Job:
-    """What a generated job looks like. ``types`` counts distinct window types."""
+    """What a generated job looks like.
+
+    ``types`` counts distinct window types. ``fine`` readings are tenths of a
+    millimetre. With ``bundle`` every length also comes in bundles of so many,
+    otherwise ``bundles`` gives some lengths bundles by chance.
+    """
 
     screens: int
     types: int
@@ -27,6 +32,8 @@ class Job:
     leftovers: int = 0
     bundles: bool = False
     mitred: bool = False
+    fine: bool = False
+    bundle: int = 0
 
     @property
     def name(self) -> str:
@@ -34,13 +41,15 @@ class Job:
         unit = "mm" if self.metric else "in"
         more = f", {self.leftovers} leftovers" if self.leftovers else ""
         more += ", bundles" if self.bundles else ""
+        more += f", bundles of {self.bundle}" if self.bundle else ""
+        more += ", fine" if self.fine else ""
         return f"{self.screens}/{self.types} {unit}, {self.table}{more}, seed {self.seed}"
 
 
 def cutting_stock(job: Job) -> CuttingStock:
     """Return the job's rails and stock in ticks, prices in cents."""
     chance = random.Random(f"{job.seed} {job.screens} {job.types} {job.metric} {job.table}")
-    unit = MM if job.metric else INCH // 16
+    unit = MM // 10 if job.fine else MM if job.metric else INCH // 16
     rails: Counter[int] = Counter()
     sizes = []
     for _ in range(min(job.types, job.screens)):
@@ -76,7 +85,9 @@ def _stock(job: Job, chance: random.Random) -> tuple[StockLength, ...]:
     for length in sorted(lengths):
         price = _price(job, length, chance)
         bundle = None
-        if job.bundles and chance.random() < 0.6:
+        if job.bundle:
+            bundle = (job.bundle, round(job.bundle * price * 0.92))
+        elif job.bundles and chance.random() < 0.6:
             size = chance.choice([5, 10, 25, 50])
             bundle = (size, round(size * price * chance.uniform(0.86, 0.97)))
         stock.append(StockLength(length=length - 2 * trim, cost=price, bundle=bundle))
