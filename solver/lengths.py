@@ -89,8 +89,8 @@ def mm_number(length: Ticks) -> Decimal:
     >>> mm_number(inches(47, 1, 4))
     Decimal('1200.15')
     """
-    exact = Decimal(length) / TICKS_PER_MM
-    return exact.quantize(Decimal(1)) if exact == exact.to_integral() else exact.normalize()
+    whole, rest = divmod(length, TICKS_PER_MM)
+    return (Decimal(length) / TICKS_PER_MM).normalize() if rest else Decimal(whole)
 
 
 def mm_text(length: Ticks) -> str:

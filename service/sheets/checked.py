@@ -20,7 +20,7 @@ from service.sheets.marked_styles import MarkedStyles
 from service.sheets.sniff import FileKind, file_kind
 from service.sheets.splice import Edit, edited, elements, prefix_of, xml_text
 from service.sheets.xlsx_book import Book, read_book, workbook_member
-from service.sheets.xml_member import DAMAGED, chunks
+from service.sheets.xml_member import DAMAGED, whole
 
 MOST_ROWS = 20_000
 """Rows above which a fresh list of findings is written instead of the marked file."""
@@ -94,10 +94,10 @@ def _too_long(tables: Sequence[Table]) -> bool:
 
 def _write_marked_ods(path: Path, out: Path, tables: Sequence[Table], findings: Sequence[Finding]) -> None:
     with zipfile.ZipFile(path) as archive:
-        content = marked_ods(b"".join(chunks(archive, "content.xml")), tables, findings)
+        content = marked_ods(whole(archive, "content.xml"), tables, findings)
         with zipfile.ZipFile(out, "w") as copy:
             for member in archive.infolist():
-                copy.writestr(member, content if member.filename == "content.xml" else archive.read(member))
+                copy.writestr(member, content if member.filename == "content.xml" else whole(archive, member))
 
 
 def _write_marked(path: Path, out: Path, findings: Sequence[Finding]) -> None:
@@ -106,19 +106,19 @@ def _write_marked(path: Path, out: Path, findings: Sequence[Finding]) -> None:
         workbook = workbook_member(archive)
         if book.styles_member is None:
             raise SheetError("the workbook has no styles")
-        styles = MarkedStyles(archive.read(book.styles_member))
+        styles = MarkedStyles(whole(archive, book.styles_member))
         changed: dict[str, bytes] = {}
         for entry in book.sheets:
             ours = [each for each in findings if each.sheet == entry.name and each.verdict is not Verdict.NOTICE]
             if ours:
-                changed[entry.member] = marked_sheet(archive.read(entry.member), ours, styles)
+                changed[entry.member] = marked_sheet(whole(archive, entry.member), ours, styles)
         changed[book.styles_member] = styles.content()
         changed |= _with_list(archive, book, workbook, findings)
         with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as copy:
             for member in archive.infolist():
                 if member.file_size > MAX_UNPACKED_BYTES:
                     raise SheetError("the workbook is too large to be written back")
-                copy.writestr(member, changed.pop(member.filename, b"") or archive.read(member))
+                copy.writestr(member, changed.pop(member.filename, b"") or whole(archive, member))
             for name, content in changed.items():
                 copy.writestr(zipfile.ZipInfo(name, (1980, 1, 1, 0, 0, 0)), content, zipfile.ZIP_DEFLATED)
 
@@ -133,14 +133,14 @@ def _with_list(archive: zipfile.ZipFile, book: Book, workbook: str, findings: Se
     relation = f"rIdFindings{number}"
     return {
         member: _list_xml(findings),
-        workbook: _with_sheet(archive.read(workbook), book, relation),
+        workbook: _with_sheet(whole(archive, workbook), book, relation),
         relations: _appended(
-            archive.read(relations),
+            whole(archive, relations),
             "Relationships",
             f'<{{}}Relationship Id="{relation}" Type="{_SHEET_RELATION}" Target="worksheets/findings{number}.xml"/>',
         ),
         "[Content_Types].xml": _appended(
-            archive.read("[Content_Types].xml"),
+            whole(archive, "[Content_Types].xml"),
             "Types",
             f'<{{}}Override PartName="/{member}" ContentType="{_SHEET_TYPE}"/>',
         ),
@@ -160,7 +160,9 @@ def _with_sheet(content: bytes, book: Book, relation: str) -> bytes:
 
 
 def _appended(content: bytes, root: str, entry: str) -> bytes:
-    element = elements(content, (root,))[0]
+    element = next(iter(elements(content, (root,))), None)
+    if element is None:
+        raise SheetError(DAMAGED)
     return edited(content, [Edit(element.close, 0, entry.format(prefix_of(element.tag)).encode())])
 
 

@@ -19,7 +19,7 @@ class NoSuchMemberError(SheetError):
     """A member that the workbook names but does not hold."""
 
 
-def chunks(archive: zipfile.ZipFile, name: str) -> Iterator[bytes]:
+def chunks(archive: zipfile.ZipFile, name: str | zipfile.ZipInfo) -> Iterator[bytes]:
     """Yield a member's unpacked bytes, never more in all than a workbook may have.
 
     Raises
@@ -39,6 +39,17 @@ def chunks(archive: zipfile.ZipFile, name: str) -> Iterator[bytes]:
         raise NoSuchMemberError(DAMAGED) from error
     except (zipfile.BadZipFile, zlib.error, EOFError, OSError, NotImplementedError, ValueError) as error:
         raise SheetError(DAMAGED) from error
+
+
+def whole(archive: zipfile.ZipFile, name: str | zipfile.ZipInfo) -> bytes:
+    """Return a member's unpacked bytes.
+
+    Raises
+    ------
+    SheetError
+        If the member is missing, damaged or too large.
+    """
+    return b"".join(chunks(archive, name))
 
 
 Start = Callable[[str, dict[str, str]], None]

@@ -76,3 +76,8 @@ def test_a_proposal_is_beyond_doubt_or_at_least_nearer_to_it(text: str) -> None:
         assert result.proposal != text
         text = result.proposal
     pytest.fail(f"still asking about {text}")
+
+
+@given(whole=st.integers(min_value=0, max_value=10**60))
+def test_whole_millimetres_are_written_as_they_are_however_many(whole: int) -> None:
+    assert mm_text(Ticks(320 * whole)) == str(whole)

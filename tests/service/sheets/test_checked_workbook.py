@@ -182,3 +182,14 @@ def test_a_workbook_with_macros_stays_one(tmp_path: Path) -> None:
     write_checked(macros, out, read(macros).findings)
     assert checked_suffix(out.read_bytes()) == ".xlsm"
     assert zipfile.ZipFile(out).read("xl/vbaProject.bin") == b"macros"
+
+
+def test_a_workbook_damaged_where_only_writing_looks_comes_back_as_a_copy(tmp_path: Path) -> None:
+    path = _rich_workbook(tmp_path)
+    content = bytearray(path.read_bytes())
+    with zipfile.ZipFile(path) as archive:
+        member = archive.getinfo("[Content_Types].xml")
+    end = member.header_offset + 30 + len(member.filename) + member.compress_size
+    content[end - 20 : end] = bytes(20)
+    path.write_bytes(content)
+    assert openpyxl.load_workbook(_checked(path))["openings"]["A2"].value == "K1"
