@@ -85,11 +85,15 @@ class XmlFeed:
         Raises
         ------
         SheetError
-            If the XML is broken or declares entities.
+            If the XML is broken, declares entities, or names an encoding that nothing can read.
         """
         try:
             self._parser.Parse(piece, last)
-        except expat.ExpatError as error:
+        except (
+            expat.ExpatError,
+            LookupError,
+            ValueError,
+        ) as error:  # the last two: an unknown encoding, a code of many bytes
             raise SheetError(DAMAGED) from error
 
 
