@@ -7,11 +7,12 @@ import secrets
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 
-from service.errors import KeyReusedError, MoveError, QueueFullError, UnknownJobError
+from service.errors import MoveError
 from service.job_settings import JobSettings
+from service.jobs.handing_in import seen, taken_in
 from service.jobs.hooks import announce
 from service.jobs.records import Attachment, Job, JobState, Part, PartState, Task
-from service.jobs.store import JobStore, Ledger, PageStart, UsedKey
+from service.jobs.store import JobStore, Ledger, PageStart
 from service.jobs.turns import turns
 from service.sheets.findings import Verdict
 from service.sheets.ledger import EVERY
@@ -64,22 +65,13 @@ class Desk:
         """
 
         def work(ledger: Ledger) -> Job:
-            earlier = self._earlier(ledger, wish)
-            if earlier is not None:
-                return earlier
-            if ledger.queued_parts(wish.tenant) >= self._queue_cap:
-                raise QueueFullError(f"{self._queue_cap} parts are waiting already; send the next job later")
-            job = _new_job(wish, ledger.now())
-            ledger.add_job(job)
-            if wish.key is not None:
-                used = UsedKey(fingerprint=wish.fingerprint, job=job.id)
-                if not ledger.add_key(wish.tenant, wish.key, used):
-                    ledger.remove_job(job.id)
-                    faster = self._earlier(ledger, wish)
-                    assert faster is not None  # noqa: S101 - the key is there, and a key always has its job
-                    return faster
-            ledger.add_parts([_check_part(job, ledger, number=0)])
-            return job
+            return taken_in(
+                ledger,
+                wish,
+                self._queue_cap,
+                lambda: _new_job(wish, ledger.now()),
+                lambda job: ledger.add_parts([_check_part(job, ledger, number=0)]),
+            )
 
         return self._store.change(work)
 
@@ -91,13 +83,13 @@ class Desk:
         UnknownJobError
             If there is none that this tenant may see.
         """
-        return self._store.look(lambda ledger: _seen(ledger, tenant, job_id))
+        return self._store.look(lambda ledger: seen(ledger, tenant, job_id))
 
     def view(self, tenant: str, job_id: str) -> JobView:
         """Return a job with its parts."""
 
         def work(ledger: Ledger) -> JobView:
-            job = _seen(ledger, tenant, job_id)
+            job = seen(ledger, tenant, job_id)
             parts = tuple(ledger.parts(job_id, self._parts_shown))
             return JobView(job=job, parts=parts, counts=ledger.part_counts(job_id))
 
@@ -124,7 +116,7 @@ class Desk:
         """
 
         def work(ledger: Ledger) -> Job:
-            job = _seen(ledger, tenant, job_id)
+            job = seen(ledger, tenant, job_id)
             if job.state is JobState.CANCELLED:
                 return job
             cancelled = job.moved(JobState.CANCELLED, ledger.now())
@@ -145,7 +137,7 @@ class Desk:
         """
 
         def work(ledger: Ledger) -> Job:
-            job = _seen(ledger, tenant, job_id)
+            job = seen(ledger, tenant, job_id)
             if job.state is not JobState.WAITING:
                 raise MoveError(f"the job is {job.state.value} and waits for no answer")
             asked = [finding for finding in job.findings if finding.verdict is Verdict.QUESTION]
@@ -166,22 +158,6 @@ class Desk:
             return again
 
         return self._store.change(work)
-
-    @staticmethod
-    def _earlier(ledger: Ledger, wish: Wish) -> Job | None:
-        used = None if wish.key is None else ledger.used_key(wish.tenant, wish.key)
-        if used is None:
-            return None
-        if used.fingerprint != wish.fingerprint:
-            raise KeyReusedError("this idempotency key was used for a different request")
-        return ledger.job(used.job)
-
-
-def _seen(ledger: Ledger, tenant: str, job_id: str) -> Job:
-    job = ledger.job(job_id) if job_id.isalnum() else None
-    if job is None or job.tenant != tenant:
-        raise UnknownJobError("there is no such job")
-    return job
 
 
 def _new_job(wish: Wish, now: float) -> Job:

@@ -6,11 +6,12 @@ import hashlib
 import secrets
 from dataclasses import dataclass, replace
 
-from service.errors import KeyReusedError, MoveError, QueueFullError, UnknownJobError
+from service.errors import MoveError
 from service.job_settings import JobSettings
+from service.jobs.handing_in import seen, taken_in
 from service.jobs.hooks import announce
 from service.jobs.records import Attachment, Job, JobKind, JobState, Part, PartState, Task
-from service.jobs.store import JobStore, Ledger, UsedKey
+from service.jobs.store import JobStore, Ledger
 from service.jobs.turns import turns
 
 _FELL_THROUGH = (JobState.CANCELLED, JobState.FAILED)
@@ -64,27 +65,17 @@ class FollowDesk:
         """
 
         def work(ledger: Ledger) -> Job:
-            earlier = _earlier(ledger, wish)
-            if earlier is not None:
-                return earlier
-            parent = _seen(ledger, wish.tenant, wish.parent) if wish.parent else None
-            if parent is not None and wish.kind is JobKind.REVISION:
-                _refuse_a_fork(parent, ledger.made_from(parent.chain))
-            if ledger.queued_parts(wish.tenant) >= self._queue_cap:
-                raise QueueFullError(f"{self._queue_cap} parts are waiting already; send the next job later")
-            now = ledger.now()
-            job = _made(wish, parent, now, "" if parent is None else _first_name(ledger, parent))
-            ledger.add_job(job)
-            if wish.key is not None:
-                used = UsedKey(fingerprint=wish.fingerprint, job=job.id)
-                if not ledger.add_key(wish.tenant, wish.key, used):
-                    ledger.remove_job(job.id)
-                    faster = _earlier(ledger, wish)
-                    assert faster is not None  # noqa: S101 - the key is there, and a key always has its job
-                    return faster
-            pieces = _pieces(ledger, parent.chain) if parent is not None else 1
-            ledger.add_parts([_part(job, ledger, wish, pieces)])
-            return job
+            def make() -> Job:
+                parent = seen(ledger, wish.tenant, wish.parent) if wish.parent else None
+                if parent is not None and wish.kind is JobKind.REVISION:
+                    _refuse_a_fork(parent, ledger.made_from(parent.chain))
+                return _made(wish, parent, ledger.now(), "" if parent is None else _first_name(ledger, parent))
+
+            def fill(job: Job) -> None:
+                pieces = _pieces(ledger, job.root) if job.root else 1
+                ledger.add_parts([_part(job, ledger, wish, pieces)])
+
+            return taken_in(ledger, wish, self._queue_cap, make, fill)
 
         return self._store.change(work)
 
@@ -92,7 +83,7 @@ class FollowDesk:
         """Return the revisions that hold of a job's chain, the first plan first."""
 
         def work(ledger: Ledger) -> list[Job]:
-            job = _seen(ledger, tenant, job_id)
+            job = seen(ledger, tenant, job_id)
             first = ledger.job(job.chain)
             made = [one for one in ledger.made_from(job.chain) if one.kind is JobKind.REVISION]
             return [*([first] if first else []), *(one for one in made if one.state not in _FELL_THROUGH)]
@@ -109,7 +100,7 @@ class FollowDesk:
         """
 
         def work(ledger: Ledger) -> tuple[Job, Job]:
-            job = _seen(ledger, tenant, job_id)
+            job = seen(ledger, tenant, job_id)
             parent = ledger.job(job.parent)
             if job.kind is not JobKind.REVISION or job.state is not JobState.DONE or parent is None:
                 raise MoveError("only a finished revision can be taken back")
@@ -147,22 +138,6 @@ def _refuse_a_fork(parent: Job, chain: list[Job]) -> None:
         raise MoveError(
             f"this plan has been revised already; go on from {holding[-1].name} (job {holding[-1].id}), or take it back"
         )
-
-
-def _earlier(ledger: Ledger, wish: Follow) -> Job | None:
-    used = None if wish.key is None else ledger.used_key(wish.tenant, wish.key)
-    if used is None:
-        return None
-    if used.fingerprint != wish.fingerprint:
-        raise KeyReusedError("this idempotency key was used for a different request")
-    return ledger.job(used.job)
-
-
-def _seen(ledger: Ledger, tenant: str, job_id: str) -> Job:
-    job = ledger.job(job_id)
-    if job is None or job.tenant != tenant:
-        raise UnknownJobError("there is no such job")
-    return job
 
 
 def _first_name(ledger: Ledger, parent: Job) -> str:
