@@ -21,6 +21,7 @@ from service.web.compare_pages import budget_question
 from service.web.page_route import PageRoute
 from service.web.rendering import page
 from service.web.seam import PageOffice
+from service.web.sent_form import texts
 from service.web.shelf import has_plan
 from service.web.start_pages import seen
 
@@ -48,7 +49,7 @@ def budget_pages(office: PageOffice, after: AfterPlan) -> APIRouter:
     async def estimate(request: Request) -> Response:
         tenant = tenant_of(request)
         async with request.form(max_fields=_MOST_FIELDS, max_part_size=_LONGEST_FIELD) as sent:
-            form = {name: value for name, value in sent.items() if isinstance(value, str)}
+            form = texts(sent)
             upload = await run_in_threadpool(_upload, sent, office)
 
         def asked() -> Response:

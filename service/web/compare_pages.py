@@ -12,13 +12,14 @@ from starlette.concurrency import run_in_threadpool
 from service.api.after_plan import AfterPlan
 from service.api.office import tenant_of
 from service.documents.lookup.records import GroupKind
-from service.errors import BusyError, MoveError, PartFailedError, RefusedError
-from service.jobs.records import Job, JobKind
+from service.errors import BusyError, PartFailedError, RefusedError
+from service.jobs.records import JobKind
 from service.web.choice_form import ChoiceFormError, choices_of, due_dates, whole_number
 from service.web.page_route import PageRoute
 from service.web.rendering import page
 from service.web.seam import PageOffice
-from service.web.shelf import Shelf, has_plan
+from service.web.sent_form import texts
+from service.web.shelf import Shelf, planned
 from service.web.start_pages import seen
 from solver.money import Cents, money_text
 
@@ -33,7 +34,7 @@ def compare_pages(office: PageOffice, shelf: Shelf, after: AfterPlan) -> APIRout
     routes = APIRouter(route_class=PageRoute, include_in_schema=False, prefix="/page/jobs/{job_id}")
 
     def compare_page(tenant: str, job_id: str, form: Mapping[str, str], trouble: str = "") -> Response:
-        job = _planned(office.desk.job(tenant, job_id))
+        job = planned(office.desk.job(tenant, job_id))
         with shelf.lookup(job) as plan:
             summary = plan.summary()
         stock = [line.stock for line in summary.purchases if line.stock and line.what.startswith(("stick", "r"))]
@@ -50,7 +51,7 @@ def compare_pages(office: PageOffice, shelf: Shelf, after: AfterPlan) -> APIRout
         )
 
     def orders_page(tenant: str, job_id: str, by: str, form: Mapping[str, str], trouble: str = "") -> Response:
-        job = _planned(office.desk.job(tenant, job_id))
+        job = planned(office.desk.job(tenant, job_id))
         with shelf.lookup(job) as plan:
             currency = plan.summary().currency
         shares: list[dict[str, Any]] = []
@@ -128,13 +129,7 @@ def compare_pages(office: PageOffice, shelf: Shelf, after: AfterPlan) -> APIRout
 
 async def _form(request: Request) -> dict[str, str]:
     async with request.form(max_fields=_MOST_FIELDS, max_part_size=_LONGEST_FIELD) as sent:
-        return {name: value for name, value in sent.items() if isinstance(value, str)}
-
-
-def _planned(job: Job) -> Job:
-    if not has_plan(job):
-        raise MoveError(f"the job is {job.state.value}; there is no plan to ask about yet")
-    return job
+        return texts(sent)
 
 
 def _question(form: Mapping[str, str]) -> tuple[str, dict[str, Any]]:

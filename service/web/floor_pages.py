@@ -10,22 +10,20 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Query, Request, Response
 from fastapi import Path as PathParameter
 from starlette.concurrency import run_in_threadpool
-from starlette.datastructures import FormData, UploadFile
 from starlette.responses import RedirectResponse
 
 from service.api.after_plan import AfterPlan
 from service.api.office import tenant_of
-from service.api.uploads import file_name
 from service.deliverables import PDF
 from service.documents.lookup.read import PlanLookup
 from service.documents.lookup.records import GroupKind, GroupSummary
-from service.errors import BusyError, MoveError, PartFailedError, RackError, RefusedError
-from service.jobs.records import Job
+from service.errors import BusyError, PartFailedError, RackError, RefusedError
 from service.web.event_form import EventFormError, noted, runs_text, shown
 from service.web.page_route import PageRoute
 from service.web.rendering import page
 from service.web.seam import PageOffice
-from service.web.shelf import Shelf, has_plan
+from service.web.sent_form import repeated, sheet_sent, texts
+from service.web.shelf import Shelf, planned
 from service.web.start_pages import seen
 from solver.catalogue import Hardware
 
@@ -51,9 +49,9 @@ def floor_pages(office: PageOffice, shelf: Shelf, after: AfterPlan) -> APIRouter
     @routes.post("/floor")
     async def note_or_plan(job_id: JobId, request: Request) -> Response:
         async with request.form(max_fields=_MOST_FIELDS, max_part_size=_LONGEST_FIELD) as sent:
-            form = {name: value for name, value in sent.items() if isinstance(value, str)}
-            carried = [value for value in sent.getlist("event") if isinstance(value, str)]
-            sheet = await _sheet(sent)
+            form = texts(sent)
+            carried = repeated(sent, "event")
+            sheet = await sheet_sent(sent)
         return await run_in_threadpool(_noted, office, shelf, after, tenant_of(request), job_id, form, carried, sheet)
 
     @routes.post("/rack")
@@ -82,7 +80,7 @@ def floor_pages(office: PageOffice, shelf: Shelf, after: AfterPlan) -> APIRouter
         within: Annotated[str, Query(max_length=40)] = "1/32 in",
     ) -> Response:
         tenant = tenant_of(request)
-        job = _planned(office.desk.job(tenant, job_id))
+        job = planned(office.desk.job(tenant, job_id))
         candidates: list[Any] = []
         trouble = ""
         if length.strip():
@@ -106,20 +104,6 @@ def floor_pages(office: PageOffice, shelf: Shelf, after: AfterPlan) -> APIRouter
         return Response(content, media_type=PDF, headers={"Content-Disposition": 'inline; filename="labels.pdf"'})
 
     return routes
-
-
-def _planned(job: Job) -> Job:
-    if not has_plan(job):
-        raise MoveError(f"the job is {job.state.value}; it can be revised once it has a plan")
-    return job
-
-
-async def _sheet(sent: FormData) -> tuple[str, bytes] | None:
-    """Return the sheet of events, or of scanned codes, that came with the form."""
-    file = sent.get("sheet")
-    if not isinstance(file, UploadFile) or not file.filename:
-        return None
-    return file_name(file.filename), await file.read()
 
 
 def _noted(
@@ -165,7 +149,7 @@ def _floor(
     form: Mapping[str, str],
     trouble: str = "",
 ) -> Response:
-    job = _planned(office.desk.job(tenant, job_id))
+    job = planned(office.desk.job(tenant, job_id))
     chain = after.chain(tenant, job_id)
     later = [one for one in chain if one.parent == job.id]
     with shelf.lookup(job) as plan:

@@ -14,6 +14,7 @@ from service.job_settings import JobSettings
 from service.jobs.desk import Wish
 from service.jobs.records import Attachment, Job
 from service.web.seam import PageOffice
+from service.web.sent_form import texts
 from service.web.settings_form import FormError, settings_of
 
 SAMPLE = Path(__file__).parent / "sample" / "apartment_block.xlsx"
@@ -33,7 +34,7 @@ async def wish_of_form(request: Request, office: PageOffice) -> Wish:
     """
     async with request.form(max_files=MOST_FILES, max_fields=_MOST_FIELDS, max_part_size=_LONGEST_FIELD) as form:
         files = [file for file in form.getlist("file") if isinstance(file, UploadFile) and file.filename]
-        settings = settings_of({name: value for name, value in form.items() if isinstance(value, str)})
+        settings = settings_of(texts(form))
         if not files:
             raise FormError("Choose a spreadsheet first.")
         for file in files:

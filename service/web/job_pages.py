@@ -24,6 +24,7 @@ from service.web.progress_words import part_lines, progress_sentence
 from service.web.questions import answers_of, worksheet
 from service.web.rendering import page
 from service.web.seam import PageOffice
+from service.web.sent_form import texts
 from service.web.shelf import Shelf, has_plan
 from service.web.start_pages import seen
 
@@ -85,7 +86,7 @@ def job_pages(office: PageOffice, shelf: Shelf) -> APIRouter:
     @routes.post("/answers")
     async def take_answers(job_id: JobId, request: Request) -> Response:
         async with request.form(max_fields=_MOST_FIELDS) as sent:
-            form = {name: value for name, value in sent.items() if isinstance(value, str)}
+            form = texts(sent)
         job = await run_in_threadpool(_answered, office, tenant_of(request), job_id, form)
         office.wake()
         return seen(job.id)

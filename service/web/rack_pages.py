@@ -12,12 +12,10 @@ from urllib.parse import urlencode
 
 from fastapi import APIRouter, Request, Response
 from starlette.concurrency import run_in_threadpool
-from starlette.datastructures import FormData, UploadFile
 from starlette.responses import RedirectResponse
 
 from service.api.after_plan import AfterPlan
 from service.api.office import tenant_of
-from service.api.uploads import file_name
 from service.deliverables import CSV, XLSX
 from service.errors import BusyError, PartFailedError, RackError, RefusedError, SheetError
 from service.leftovers.records import NewPiece, PieceState, RackPiece, RackRules, Search
@@ -28,6 +26,7 @@ from service.sheets.findings import Finding
 from service.sheets.leftover_list import LeftoverRow
 from service.web.page_route import PageRoute
 from service.web.rendering import page
+from service.web.sent_form import repeated, sheet_sent, texts
 from solver.errors import RecordError
 from solver.lengths import Ticks, Unit, length_text
 
@@ -51,9 +50,9 @@ def rack_pages(rack: Rack, after: AfterPlan) -> APIRouter:
     @routes.post("/page/rack")
     async def act(request: Request) -> Response:
         async with request.form(max_fields=_MOST_FIELDS, max_part_size=_LONGEST_FIELD) as sent:
-            form = {name: value for name, value in sent.items() if isinstance(value, str)}
-            codes = [value for value in sent.getlist("code") if isinstance(value, str)]
-            sheet = await _sheet(sent)
+            form = texts(sent)
+            codes = repeated(sent, "code")
+            sheet = await sheet_sent(sent)
         tenant = tenant_of(request)
         said = {name: form.get(name, "") for name in _FIELDS}
 
@@ -82,13 +81,6 @@ def rack_pages(rack: Rack, after: AfterPlan) -> APIRouter:
             return Response(path.read_bytes(), media_type=XLSX if ending == "xlsx" else CSV, headers=headers)
 
     return routes
-
-
-async def _sheet(sent: FormData) -> tuple[str, bytes] | None:
-    file = sent.get("sheet")
-    if not isinstance(file, UploadFile) or not file.filename:
-        return None
-    return file_name(file.filename), await file.read()
 
 
 def _unit(said: Mapping[str, str]) -> Unit | None:

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from service.deliverables import PAGE_LOOKUP
 from service.documents.lookup.read import PlanLookup
-from service.errors import UnknownJobError
+from service.errors import MoveError, UnknownJobError
 from service.jobs.files import FileStore
 from service.jobs.records import Job
 
@@ -19,6 +19,19 @@ from service.jobs.records import Job
 def has_plan(job: Job) -> bool:
     """Return whether a job's plan can be looked up: it is there before its papers are written."""
     return any(document.name == PAGE_LOOKUP.name for document in job.documents)
+
+
+def planned(job: Job) -> Job:
+    """Return the job.
+
+    Raises
+    ------
+    MoveError
+        If there is no plan yet to ask about or to revise.
+    """
+    if not has_plan(job):
+        raise MoveError(f"the job is {job.state.value}; it can be asked about or revised once it has a plan")
+    return job
 
 
 class Shelf:

@@ -10,31 +10,12 @@ import pytest
 from httpx import Client, Response
 
 from tests.service.running_service import RunningService, running_service
+from tests.service.small_job import small_sheets
 
 pytestmark = pytest.mark.slow
 Answer = dict[str, Any]
 
-SHEETS: dict[str, list[dict[str, Any]]] = {
-    "openings": [
-        {
-            "label": f"A-{number}",
-            "order": str(number),
-            "phase": str(number),
-            "width": "33 1/4",
-            "height": "47 3/8",
-            "measured between": "channel bottoms",
-            "profile": "5/16",
-            "colour": "white",
-            "mesh": "glass 18x16",
-        }
-        for number in (1, 2)
-    ],
-    "profiles": [
-        {"name": "5/16", "thickness": "5/16 in", "face": "3/4 in", "corner": "square cut", "corner leg": "3/4 in"}
-    ],
-    "sticks": [{"name": "8 ft", "profile": "5/16", "colour": "white", "length": "96", "price": 8}],
-    "rolls": [{"name": "48", "mesh": "glass 18x16", "width": "48", "length": "100 ft", "price": 60}],
-}
+SHEETS = small_sheets()
 
 
 @pytest.fixture(scope="module")

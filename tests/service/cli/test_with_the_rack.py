@@ -7,29 +7,11 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner, Result
+from click.testing import Result
 
-from service.cli import screenbatch
+from tests.service.small_job import small_sheets
 
-SHEETS = {
-    "openings": [
-        {
-            "label": "A-1",
-            "width": "33 1/4",
-            "height": "47 3/8",
-            "measured between": "channel bottoms",
-            "profile": "5/16",
-            "colour": "white",
-            "mesh": "glass 18x16",
-            "order": "4711",
-        }
-    ],
-    "profiles": [
-        {"name": "5/16", "thickness": "5/16 in", "face": "3/4 in", "corner": "square cut", "corner leg": "3/4 in"}
-    ],
-    "sticks": [{"name": "8 ft", "profile": "5/16", "colour": "white", "length": "96", "price": 8}],
-    "rolls": [{"name": "48", "mesh": "glass 18x16", "width": "48", "length": "100 ft", "price": 60}],
-}
+SHEETS = small_sheets(1)
 
 
 @pytest.fixture
@@ -37,16 +19,6 @@ def job(tmp_path: Path) -> Path:
     path = tmp_path / "job.json"
     path.write_text(json.dumps({"settings": {"unit": "in"}, "sheets": SHEETS}), encoding="utf-8")
     return path
-
-
-@pytest.fixture
-def run() -> Callable[..., Result]:
-    def called(*words: object, code: int = 0) -> Result:
-        result = CliRunner().invoke(screenbatch, [str(word) for word in words])
-        assert result.exit_code == code, result.output
-        return result
-
-    return called
 
 
 @pytest.fixture

@@ -2,32 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
+from tests.service.small_job import Sheets, small_sheets
 
 Fields = dict[str, str]
 
-SHEETS: dict[str, list[dict[str, Any]]] = {
-    "openings": [
-        {
-            "label": f"A-{number}",
-            "order": str(number),
-            "phase": str(number),
-            "width": "33 1/4",
-            "height": "47 3/8",
-            "measured between": "channel bottoms",
-            "profile": "5/16",
-            "colour": "white",
-            "mesh": "glass 18x16",
-        }
-        for number in (1, 2)
-    ],
-    "profiles": [
-        {"name": "5/16", "thickness": "5/16 in", "face": "3/4 in", "corner": "square cut", "corner leg": "3/4 in"}
-    ],
-    "sticks": [
-        {"name": "8 ft", "profile": "5/16", "colour": "white", "length": "96", "price": 8},
-        {"name": "8 ft bronze", "profile": "5/16", "colour": "bronze", "length": "96", "price": 9},
-    ],
+SHEETS: Sheets = small_sheets(bronze=True) | {
     "rolls": [
         {"name": "48", "mesh": "glass 18x16", "width": "48", "length": "100 ft", "price": 60},
         {"name": "48 pet", "mesh": "pet cloth", "width": "48", "length": "100 ft", "price": 90},
