@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sample_jobs.stock_lists import INVENTED, USUAL_SPLINE, meshes, packs, profiles, roll, splines, stick
+from sample_jobs.stock_lists import INVENTED, USUAL_SPLINE, kit, meshes, packs, profiles, roll, splines, stick
 from service.sheets.job_workbook import Entry, JobSheet, JobWorkbook
 from service.sheets.kit_columns import KITS, SUPPLIERS
 from service.sheets.opening_columns import OPENINGS
@@ -23,11 +23,6 @@ _WINDOWS: list[Entry] = [
      "drop outside": "60"}
     for label, width, height in _SIZES
 ]  # fmt: skip
-
-_KIT: Entry = {
-    "profile": "5/16", "colour": "white", "corners": 4, "tension springs": 2, "pull tabs": 2, "spline": USUAL_SPLINE,
-    "supplier": "supplier A",
-}  # fmt: skip
 
 FIVE_WINDOWS = JobWorkbook(
     how_to=(
@@ -63,13 +58,10 @@ FIVE_WINDOWS = JobWorkbook(
             kind=KITS,
             remark=INVENTED,
             entries=[
-                {**_KIT, "kit": "kit 36 x 48", "stick length": ["36", "48"], "sticks": [2, 2],
-                 "spline length": "14 ft", "price": 16.98},
-                {**_KIT, "kit": "kit 36 x 48 with mesh", "stick length": ["36", "48"], "sticks": [2, 2],
-                 "spline length": "14 ft", "mesh": "glass 18x16", "mesh width": "38", "mesh length": "50",
-                 "price": 22.48},
-                {**_KIT, "kit": "kit 60 x 60", "stick length": ["60"], "sticks": [4], "spline length": "20 ft",
-                 "price": 23.98},
+                kit("kit 36 x 48", ["36", "48"], [2, 2], "14 ft", 16.98, supplier="supplier A"),
+                kit("kit 36 x 48 with mesh", ["36", "48"], [2, 2], "14 ft", 22.48, supplier="supplier A",
+                    **{"mesh": "glass 18x16", "mesh width": "38", "mesh length": "50"}),
+                kit("kit 60 x 60", ["60"], [4], "20 ft", 23.98, supplier="supplier A"),
             ],
         ),
         JobSheet(

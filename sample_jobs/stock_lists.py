@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from service.sheets.job_workbook import Cell, Entry, JobSheet
 from service.sheets.stock_columns import MESHES, PACKS, PROFILES, SPLINES
@@ -53,6 +53,16 @@ def roll(mesh: str, width: str, length: str, price: float, **more: str | float) 
     """Return a row of the rolls sheet."""
     row: dict[str, Cell] = {"mesh": mesh, "width": width, "length": length, "price": price}
     return row | {"supplier": "supplier B"} | more
+
+
+def kit(name: str, lengths: Iterable[str], sticks: Iterable[int], spline: str, price: float, **more: str) -> Entry:
+    """Return a row of the kits sheet: sticks of the thin white profile with what one screen takes besides."""
+    row: dict[str, Cell | Sequence[Cell]] = {
+        "kit": name, "profile": "5/16", "colour": "white", "stick length": list(lengths), "sticks": list(sticks),
+        "corners": 4, "tension springs": 2, "pull tabs": 2, "spline": USUAL_SPLINE, "spline length": spline,
+        "price": price,
+    }  # fmt: skip
+    return {**row, **more}
 
 
 def packs(profile_names: Iterable[str], spline_names: Iterable[str], *, retail: bool) -> JobSheet:

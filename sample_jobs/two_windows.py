@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from sample_jobs.stock_lists import INVENTED, USUAL_SPLINE, meshes, packs, profiles, roll, splines, stick
-from service.sheets.job_workbook import Entry, JobSheet, JobWorkbook
+from sample_jobs.stock_lists import INVENTED, USUAL_SPLINE, kit, meshes, packs, profiles, roll, splines, stick
+from service.sheets.job_workbook import JobSheet, JobWorkbook
 from service.sheets.kit_columns import KITS
 from service.sheets.opening_columns import OPENINGS
 from service.sheets.stock_columns import ROLLS, STICKS
@@ -22,11 +22,6 @@ _WINDOWS = [
         "escape opening": "no", "sill height": "30", "drop outside": "60",
     },
 ]  # fmt: skip
-
-_KIT: Entry = {
-    "profile": "5/16", "colour": "white", "stick length": ["36", "48"], "sticks": [2, 2], "corners": 4,
-    "tension springs": 2, "pull tabs": 2, "spline": USUAL_SPLINE, "spline length": "14 ft",
-}  # fmt: skip
 
 TWO_WINDOWS = JobWorkbook(
     how_to=(
@@ -60,6 +55,6 @@ TWO_WINDOWS = JobWorkbook(
         ),
         packs(["5/16"], [USUAL_SPLINE], retail=True),
         splines("glass 18x16"),
-        JobSheet(kind=KITS, remark=INVENTED, entries=[{**_KIT, "kit": "kit 36 x 48", "price": 17.98}]),
+        JobSheet(kind=KITS, remark=INVENTED, entries=[kit("kit 36 x 48", ["36", "48"], [2, 2], "14 ft", 17.98)]),
     ),
 )
