@@ -18,7 +18,6 @@ from service.api.pace import Pace
 from service.api.rack_routes import rack_routes
 from service.api.revision_routes import revision_routes
 from service.engine.asking import Allowance
-from service.engine.calls import MEBIBYTE
 from service.engine.engines import Engine, LocalSlots
 from service.errors import SettingsError, StoreDownError
 from service.jobs.bench import Bench
@@ -32,6 +31,7 @@ from service.jobs.runner import Runner
 from service.jobs.sql_store import SqlStore
 from service.jobs.sweep import Sweep
 from service.jobs.worker import Worker
+from service.machine_memory import MEBIBYTE
 from service.measures import Measures
 from service.rack.rack import Rack
 from service.settings import ServiceSettings

@@ -12,9 +12,9 @@ from typing import Any
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from service.errors import SettingsError
+from service.machine_memory import MEBIBYTE, usual_part_memory
 
 PREFIX = "SCREENBATCH_"
-_MEBIBYTE = 1 << 20
 _FILE_VARIABLE = "SCREENBATCH_SETTINGS"
 
 
@@ -65,9 +65,8 @@ class ServiceSettings(BaseModel):
     def memory(self) -> int:
         """Memory a part may use, in bytes."""
         if self.memory_mb:
-            return self.memory_mb * _MEBIBYTE
-        there = os.sysconf("SC_PAGE_SIZE") * os.sysconf("SC_PHYS_PAGES")
-        return min(max(there // 2, 2_048 * _MEBIBYTE), 8_192 * _MEBIBYTE)
+            return self.memory_mb * MEBIBYTE
+        return usual_part_memory()
 
     @property
     def database_url(self) -> str:

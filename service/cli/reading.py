@@ -10,9 +10,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from service.engine.bundle import pack, unpack
-from service.engine.calls import MEBIBYTE, Answered, Call, Crashed, Lost, Outcome, OutOfMemory, Overran, Raised
+from service.engine.calls import Answered, Call, Crashed, Lost, Outcome, OutOfMemory, Overran, Raised
 from service.engine.guard import Guard
 from service.errors import PartFailedError, SheetError
+from service.machine_memory import MEBIBYTE
 
 if TYPE_CHECKING:
     from service.job_settings import JobSettings

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from service.engine.bundle import pack
-from service.engine.calls import MEBIBYTE, Call
+from service.engine.calls import Call
 from service.job_settings import JobSettings
+from service.machine_memory import usual_part_memory
 
 FINDINGS = "findings"
 """Name of the findings in an answer; an answer of findings and nothing but a marked file is a refusal."""
@@ -46,7 +47,7 @@ _PLANS = 12
 class Allowance:
     """What a call may use at most: bytes of memory, and seconds beyond what the job's own limit explains."""
 
-    memory: int = 2_048 * MEBIBYTE
+    memory: int = field(default_factory=usual_part_memory)
     check_seconds: float = 60.0
     spare_seconds: float = 30.0
     assemble_seconds: float = 300.0

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-MEBIBYTE = 1 << 20
-
 Stop = Callable[[], bool]
 """Says whether the answer is no longer wanted; asked several times a second, so it must be cheap."""
 

@@ -8,10 +8,11 @@ from concurrent.futures import ThreadPoolExecutor
 
 from service.engine.asking import FINDINGS, Allowance
 from service.engine.bundle import unpack
-from service.engine.calls import MEBIBYTE, Answered, Crashed, Outcome, OutOfMemory, Overran
+from service.engine.calls import Answered, Crashed, Outcome, OutOfMemory, Overran
 from service.engine.guard import Guard
 from service.errors import PartFailedError, RefusedError
 from service.job_settings import JobSettings
+from service.machine_memory import MEBIBYTE
 from service.planning import PartSolver, in_this_process, weight
 from service.record_json import from_json, to_json
 from service.sheets.findings import Finding

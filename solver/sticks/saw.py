@@ -1,4 +1,4 @@
-"""The order at the saw: patterns for the stop block, sticks for orders that should be finished early."""
+"""The order at the saw: patterns for the stop block, and how many orders an order of sticks keeps open."""
 
 from __future__ import annotations
 
@@ -33,47 +33,6 @@ def saw_order(problem: CuttingStock, patterns: Sequence[StickPattern]) -> tuple[
             key=lambda p: (-problem.stock[p.stock].length, p.stock, [(i, -times) for i, times in p.rails], -p.copies),
         )
     )
-
-
-def orders_together(sticks: Sequence[frozenset[Order]]) -> list[int]:
-    """Return the sticks in an order that keeps few orders open at a time.
-
-    An order is open from its first stick to its last. The next stick is always
-    the one that opens fewest orders; among those the one that finishes most,
-    then the one whose orders have fewest sticks to go.
-
-    Parameters
-    ----------
-    sticks
-        For each stick the orders (or phases) its rails belong to.
-
-    Examples
-    --------
-    >>> a, b = frozenset("A"), frozenset("B")
-    >>> orders_together([a, b, a, b])
-    [0, 2, 1, 3]
-    """
-    to_go = Counter(order for stick in sticks for order in stick)
-    waiting = list(range(len(sticks)))
-    open_now: set[Order] = set()
-    sequence = []
-    while waiting:
-
-        def rank(n: int) -> tuple[int, int, int, int]:
-            stick = sticks[n]
-            opened = len(stick - open_now)
-            finished = sum(to_go[order] == 1 for order in stick)
-            return opened, -finished, sum(to_go[order] for order in stick), n
-
-        best = min(waiting, key=rank)
-        waiting.remove(best)
-        sequence.append(best)
-        for order in sticks[best]:
-            to_go[order] -= 1
-            open_now.add(order)
-            if not to_go[order]:
-                open_now.discard(order)
-    return sequence
 
 
 def most_open(sticks: Sequence[frozenset[Order]]) -> int:

@@ -103,7 +103,7 @@ def settled(grid: Grid, packing: Packing, ties: Ties, effort: Effort, seed: int)
     tried: set[tuple[Column, ...]] = set()
     failures, patience = 0, 12 + 2 * len(best)
     while failures < patience and len(best) > 1 and not effort.over():
-        chosen = alike(grid, best, 3 + failures % 5, chance)
+        chosen = alike(best, 3 + failures % 5, chance)
         failures += 1
         if (columns := tuple(sorted(chosen))) in tried:
             continue
@@ -160,9 +160,8 @@ def shorter_sticks(grid: Grid, packing: Packing) -> Packing:
     return moved
 
 
-def alike(grid: Grid, packing: Packing, count: int, chance: random.Random) -> Packing:
+def alike(packing: Packing, count: int, chance: random.Random) -> Packing:
     """Return a pattern and those others that share most of its lengths, with all their sticks."""
-    del grid
     columns = sorted(packing)
     first = columns[chance.randrange(len(columns))]
     rails = {i for i, _ in first[1]}

@@ -17,9 +17,10 @@ from pathlib import Path
 
 from service.engine.asking import FINDINGS, REFUSAL, Allowance
 from service.engine.bundle import pack, unpack
-from service.engine.calls import MEBIBYTE, Answered
+from service.engine.calls import Answered
 from service.engine.guard import Guard
 from service.job_settings import JobSettings
+from service.machine_memory import MEBIBYTE
 from tests.faults.storm import report
 
 SAMPLES = Path(__file__).parents[2] / "sample_jobs"

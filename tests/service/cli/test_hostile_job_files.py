@@ -11,7 +11,6 @@ from click.testing import CliRunner, Result
 from service.cli import screenbatch
 from service.cli.reading import check_job, read_job
 from service.engine.calls import (
-    MEBIBYTE,
     Call,
     Crashed,
     Lost,
@@ -25,6 +24,7 @@ from service.engine.calls import (
 from service.engine.guard import Guard, never, unheard
 from service.errors import PartFailedError
 from service.job_settings import JobSettings
+from service.machine_memory import MEBIBYTE
 from tests.service.sheets.hostile_files import HOSTILE
 
 TOLD_BY_THE_COMMAND = [name for name, (_, words) in HOSTILE.items() if words and words != "1 openings"]

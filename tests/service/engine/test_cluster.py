@@ -8,10 +8,11 @@ from pathlib import Path
 import psutil
 import pytest
 
-from service.engine.calls import MEBIBYTE, Answered, Call, Crashed, Lost, Outcome, OutOfMemory, Overran, Stopped
+from service.engine.calls import Answered, Call, Crashed, Lost, Outcome, OutOfMemory, Overran, Stopped
 from service.engine.cluster import DaskCluster
 from service.engine.guard import never, unheard
 from service.errors import SettingsError
+from service.machine_memory import MEBIBYTE
 from tests.service.engine.dask_cluster import RunningCluster
 
 pytestmark = pytest.mark.slow

@@ -12,8 +12,9 @@ from pathlib import Path
 import psutil
 import pytest
 
-from service.engine.calls import MEBIBYTE, Answered, Call, Crashed, Outcome, OutOfMemory, Overran, Raised, Stopped
+from service.engine.calls import Answered, Call, Crashed, Outcome, OutOfMemory, Overran, Raised, Stopped
 from service.engine.guard import Guard
+from service.machine_memory import MEBIBYTE
 
 TASKS = Path(__file__).parent / "child_tasks"
 

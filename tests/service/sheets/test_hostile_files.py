@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from service.engine.calls import MEBIBYTE, Answered, Call
+from service.engine.calls import Answered, Call
 from service.engine.guard import Guard
+from service.machine_memory import MEBIBYTE
 from tests.service.sheets.hostile_files import HOSTILE
 
 TASKS = Path(__file__).parent / "child_tasks"
