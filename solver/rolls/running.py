@@ -50,11 +50,14 @@ class Running:
         standing = self._standing
         if standing.done or self._best is None:
             return
-        if standing.pricing.exact:
+        many = int(standing.demand.counts.sum()) > FEW_BLANKS
+        if standing.pricing.exact and not (many and effort == 1):
             self._close(effort)
             if standing.done:
                 return
         self._improve(None)
+        if standing.pricing.exact and many and effort == 1:
+            self._close(effort)
         if self._steps is not None:
             self._improve(self._steps)
 
