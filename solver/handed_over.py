@@ -12,6 +12,9 @@ class HandedOver:
     """One piece under its code on the rack, by the size under which the job it comes from lists it.
 
     A stick has a profile; mesh has its mesh and a width, which is 0 for a stick.
+    ``number`` is that of the stick or roll that it is the rest of, 0 where the
+    piece does not say; ``crosscut`` that of the crosscut beside which it lay, 0 for
+    the end of a roll.
     """
 
     code: str
@@ -21,3 +24,5 @@ class HandedOver:
     mesh: str = ""
     width: Ticks = Ticks(0)
     both_ends_clean: bool = False
+    number: int = 0
+    crosscut: int = 0

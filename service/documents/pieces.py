@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from solver.plan import Place
 
 MESH = "mesh"
@@ -78,3 +80,20 @@ def mesh_leftover_code(group: int, roll: int, crosscut: int | None) -> str:
     ('M2.1', 'M2.1.7')
     """
     return f"M{group}.{roll}" if crosscut is None else f"M{group}.{roll}.{crosscut}"
+
+
+_REST = re.compile(r"(?:K\d+\.(\d+)|M\d+\.(\d+)(?:\.(\d+))?)")
+
+
+def rest_numbers(code: str) -> tuple[int, int]:
+    """Return the number of the stick or roll in the code of a leftover, and of the crosscut of a side strip, else 0.
+
+    Examples
+    --------
+    >>> rest_numbers("K1.4"), rest_numbers("M2.1.7"), rest_numbers("M2.1"), rest_numbers("")
+    ((4, 0), (1, 7), (1, 0), (0, 0))
+    """
+    match = _REST.fullmatch(code)
+    if match is None:
+        return (0, 0)
+    return (int(match[1] or match[2]), int(match[3] or 0))

@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable
 from dataclasses import replace
 
-from service.documents.pieces import mesh_leftover_code, offcut_code
+from service.documents.pieces import mesh_leftover_code, offcut_code, rest_numbers
 from service.leftovers.records import NewPiece, RackPiece, is_code
 from solver.catalogue import RollStock, StickStock
 from solver.handed_over import HandedOver
@@ -80,18 +80,23 @@ def with_present_rack(before: Revision, pieces: Iterable[RackPiece]) -> Revision
 
 def as_handed_over(pieces: Iterable[RackPiece]) -> tuple[HandedOver, ...]:
     """Return confirmed pieces as the job that left them over lists them."""
-    return tuple(
-        HandedOver(
-            code=piece.id,
-            length=piece.planned,
-            profile=piece.profile,
-            colour=piece.colour,
-            mesh=piece.mesh,
-            width=piece.width,
-            both_ends_clean=piece.both_ends_clean,
+    handed = []
+    for piece in pieces:
+        number, crosscut = rest_numbers(piece.label)
+        handed.append(
+            HandedOver(
+                code=piece.id,
+                length=piece.planned,
+                profile=piece.profile,
+                colour=piece.colour,
+                mesh=piece.mesh,
+                width=piece.width,
+                both_ends_clean=piece.both_ends_clean,
+                number=number,
+                crosscut=crosscut,
+            )
         )
-        for piece in pieces
-    )
+    return tuple(handed)
 
 
 def pieces_on_hand(problem: Problem) -> set[str]:

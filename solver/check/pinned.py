@@ -161,8 +161,10 @@ def _rack_faults(
     rack: Counter[tuple[str, str, int, str]] = Counter()
     for (profile, colour, length), count in spare.items():
         rack[profile, colour, length, "clean"] += count
+    in_plan = {(group.profile, group.colour, stick.number) for group in plan.stick_groups for stick in group.sticks}
+    rests = {(p.profile, p.colour, p.number) for p in struck if p.profile and p.number} & in_plan
     for piece in struck:
-        if piece.profile:
+        if piece.profile and (piece.profile, piece.colour, piece.number) not in rests:
             ends = "clean" if piece.both_ends_clean else "leftover"
             rack[piece.profile, piece.colour, piece.length, ends] -= 1
     sorts = {}
@@ -184,10 +186,14 @@ def _rack_faults(
         for stick in group.sticks:
             key = (group.profile, group.colour, stick.number)
             done = cut.get(key, {})
+            if key in rests and len(done) < len(stick.rails):
+                yield Fault(where=f"{' '.join(key[:2])} stick {key[2]}", rule="what left a piece over is cut", amount=1)
             if not done and key not in damaged:
                 continue
             ends = "whole" if stick.from_kit else sorts[stick.stock][3]
             rack[group.profile, group.colour, stick.length, ends] -= 1
+            if key in rests:
+                continue
             if key in damaged:
                 for sound in damaged[key]:
                     rack[group.profile, group.colour, sound, "leftover"] += 1

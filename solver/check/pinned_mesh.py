@@ -78,8 +78,16 @@ def _rack_faults(
     struck: Sequence[HandedOver],
 ) -> Iterator[Fault]:
     came = bought_pieces(before, plan, events)
+    ends = {(group.mesh, roll.number, 0) for group in plan.roll_groups for roll in group.rolls}
+    sides = {
+        (group.mesh, roll.number, cut.number)
+        for group in plan.roll_groups
+        for roll in group.rolls
+        for cut in roll.crosscuts
+    }
+    rests = {(over.mesh, over.number, over.crosscut) for over in struck if over.number} & (ends | sides)
     for over in struck:
-        if over.mesh:
+        if over.mesh and (over.mesh, over.number, over.crosscut) not in rests:
             rack[over.mesh, over.width, over.length] -= 1
     running = {}
     for stock in before.catalogue.rolls:
@@ -99,6 +107,13 @@ def _rack_faults(
     for group in plan.roll_groups:
         for roll in group.rolls:
             cut = [each for each in roll.crosscuts if (group.mesh, each.number) in done]
+            end_gone = (group.mesh, roll.number, 0) in rests
+            if any((group.mesh, roll.number, each.number) in rests for each in roll.crosscuts if each not in cut) or (
+                end_gone and len(cut) < len(roll.crosscuts)
+            ):
+                yield Fault(
+                    where=f"mesh {group.mesh} roll {roll.number}", rule="what left a piece over is cut", amount=1
+                )
             flaws = [e for e in events if isinstance(e, RollFlaw) and (e.mesh, e.number) == (group.mesh, roll.number)]
             if not cut and not flaws and roll.length is not None:
                 continue
@@ -107,9 +122,11 @@ def _rack_faults(
             if roll.length is not None:
                 rack[group.mesh, roll.width, roll.length] -= 1
             rest = whole - sum(each.length + rules.crosscut_extra for each in cut)
-            for piece in _between(rest, flaws):
+            for piece in () if end_gone else _between(rest, flaws):
                 rack[group.mesh, roll.width, piece] += 1
             for each in cut:
+                if (group.mesh, roll.number, each.number) in rests:
+                    continue
                 side = roll.width - rules.selvage_trim - sum(strip.width for strip in each.strips)
                 if side > 0 and side >= rules.useful_mesh_width and each.length >= max(1, rules.useful_mesh_length):
                     rack[group.mesh, side, each.length] += 1

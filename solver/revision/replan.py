@@ -15,6 +15,7 @@ from solver.problem import Problem
 from solver.revision.choosing import chosen
 from solver.revision.deliveries import deliveries
 from solver.revision.difference import difference
+from solver.revision.handing_over import proven_cuts
 from solver.revision.leftover_names import OWN, RollRack, StickRack
 from solver.revision.numbers import as_numbered_before, highest_numbers
 from solver.revision.openings import openings_now
@@ -56,7 +57,8 @@ def replan(
         the one with the fewest changes.
     handed_over
         Own leftovers that the rack of all jobs has taken over, all of them so
-        far; each is struck once from what this job has on hand.
+        far; each is struck once from what this job has on hand. One that says
+        what it is the rest of proves that this is cut: it counts as an event.
 
     Raises
     ------
@@ -65,9 +67,10 @@ def replan(
     PlanFaultError
         If the recount finds a broken rule; a defect of this package.
     """
+    waiting = [piece for piece in handed_over if piece.code not in before.struck]
+    events = (*proven_cuts(before.plan, waiting), *events)
     came = deliveries(before.problem.catalogue, before.plan, events)
     work = work_done(before.problem, before.plan, events)
-    waiting = [piece for piece in handed_over if piece.code not in before.struck]
     rack = rack_now(before.problem, before.plan, work, came, events, waiting)
     openings = openings_now(before.problem, before.plan.screens, events)
     numbered = before.problem.numbering or tuple(screen.opening for screen in before.plan.screens)

@@ -15,7 +15,7 @@ from solver.lengths import Ticks
 from solver.plan import Crosscut, CutRail, CutRoll, CutStick, Plan, StickGroup
 from solver.problem import Problem
 from solver.revision.deliveries import Deliveries
-from solver.revision.handing_over import struck
+from solver.revision.handing_over import HandedRests, struck
 from solver.revision.leftover_names import RollRack, StickRack
 from solver.revision.work import Work
 
@@ -76,7 +76,8 @@ def rack_now(
     ProblemError
         If more is cut than came, or a stick is too short for what is said to be cut from it.
     """
-    changing = _Rack(problem, plan, work, came)
+    handed_over = tuple(handed_over)
+    changing = _Rack(problem, plan, work, came, HandedRests(handed_over))
     changing.open_kits()
     changing.take_in()
     for event in events:
@@ -95,7 +96,8 @@ def rack_now(
         packs=tuple(changing.packs.values()),
         kits=tuple(changing.kits.values()),
     )
-    catalogue, gone = struck(catalogue, handed_over)
+    rests = changing.handed.found
+    catalogue, gone = struck(catalogue, (piece for piece in handed_over if piece not in rests))
     left = Counter({stick.name: stick.on_hand for stick in catalogue.sticks})
     with_stock: list[StandingStick] = []
     wanting: list[StandingStick] = []
@@ -108,7 +110,13 @@ def rack_now(
         rolls_left[roll.stock] -= 1
         if rolls_left[roll.stock] >= 0:
             rolls.append(roll)
-    return Rack(catalogue=catalogue, sticks=tuple(with_stock), rolls=tuple(rolls), wanting=tuple(wanting), struck=gone)
+    return Rack(
+        catalogue=catalogue,
+        sticks=tuple(with_stock),
+        rolls=tuple(rolls),
+        wanting=tuple(wanting),
+        struck=(*rests, *gone),
+    )
 
 
 def _less(stock: Stock, bought: int, *, gone: bool) -> Stock:
@@ -122,7 +130,8 @@ def _less(stock: Stock, bought: int, *, gone: bool) -> Stock:
 
 
 class _Rack:
-    def __init__(self, problem: Problem, plan: Plan, work: Work, came: Deliveries) -> None:
+    def __init__(self, problem: Problem, plan: Plan, work: Work, came: Deliveries, handed: HandedRests) -> None:
+        self.handed = handed
         self.problem, self.plan, self.work, self.came = problem, plan, work, came
         self.sticks = StickRack(problem.catalogue.sticks, problem.unit)
         self.rolls = RollRack(problem.catalogue.rolls, problem.unit)
@@ -256,6 +265,8 @@ class _Rack:
         if left + (group.joint_kerf if done else 0) < far_trim:
             self.fault(f"{where}: the rails said to be cut are longer than the stick; measure the miscut again")
             return
+        if not rest and self.handed.has(*key):
+            return
         if key in self.work.damaged:
             for sound in self.work.damaged[key]:
                 self._lay(group, sound)
@@ -320,7 +331,10 @@ class _Rack:
             self.rolls.put(replace(stock, on_hand=stock.on_hand - 1))
             whole = roll.length
         for cut in done:
-            self._side_strip(mesh, roll, cut)
+            if not self.handed.has(mesh, "", roll.number, cut.number):
+                self._side_strip(mesh, roll, cut)
+        if not rest and self.handed.has(mesh, "", roll.number):
+            return
         self._lay_rolls(mesh, roll, _sound_lengths(Ticks(whole - spent), flaws), rest)
 
     def _lay_rolls(self, mesh: str, roll: CutRoll, sound: Sequence[Ticks], rest: tuple[Crosscut, ...]) -> None:
