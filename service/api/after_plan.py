@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import threading
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from service.engine.asking import FINDINGS, RACK, Allowance
@@ -21,8 +21,9 @@ from service.jobs.files import FileStore
 from service.jobs.following import Follow, FollowDesk
 from service.jobs.leftovers import Leftovers
 from service.jobs.records import SEVERAL, Attachment, Job, JobKind, JobState
+from service.leftovers.records import RackPiece
 from service.leftovers.settlement import Settlement
-from service.record_json import from_json
+from service.record_json import from_json, to_json
 from service.revisions.record import FILE_NAME
 from service.sheets.findings import Finding
 from service.sheets.leftover_list import LeftoverRow
@@ -135,7 +136,12 @@ class AfterPlan:
         """
         job, revision = self._planned(tenant, job_id)
         settings = job.settings.model_copy(update={"seconds": _QUICK_SECONDS})
-        asked = {"revision": revision, "question": json.dumps(question).encode()}
+        handed_over = tuple(self._office.leftovers.handed_over(tenant, job.chain))
+        asked = {
+            "revision": revision,
+            "question": json.dumps(question).encode(),
+            "handed_over": to_json(tuple[RackPiece, ...], handed_over),
+        }
         answer = self._run(self._office.allowance.answer(settings, asked))
         return json.loads(answer["answer.json"])["answer"]
 
@@ -158,7 +164,7 @@ class AfterPlan:
         job, revision = self._planned(tenant, job_id)
         answer = self._run(self._office.allowance.settle(revision))
         settled: Settlement = from_json(Settlement, answer[RACK])
-        self._office.leftovers.reserve(tenant, job.chain, settled.taken)
+        self._office.leftovers.promise(tenant, job.chain, settled)
         self._office.leftovers.settle(tenant, job.chain, settled)
 
     def give_back(self, tenant: str, job_id: str) -> int:
@@ -198,28 +204,39 @@ class AfterPlan:
             If it is no finished revision, or not the latest; or if a leftover that
             the plan before cuts was freed by it and has gone to another job since.
         """
-        self._have_back(tenant, self.chain(tenant, job_id), job_id)
-        back, parent = self._office.follow.take_back(tenant, job_id)
-        settlement = self._settlement(parent)
+        chain = self.chain(tenant, job_id)
+        settlement = self._have_back(tenant, chain, job_id)
+        try:
+            back, parent = self._office.follow.take_back(tenant, job_id)
+        except MoveError:
+            if settlement is not None and (now := self._settlement(chain[-1])) is not None:
+                self._office.leftovers.settle(tenant, chain[-1].chain, now)
+            raise
         if settlement is not None:
             self._office.leftovers.settle(tenant, back.chain, settlement)
         return parent
 
-    def _have_back(self, tenant: str, chain: Sequence[Job], job_id: str) -> None:
-        """Have the rack promise again what the plan before the latest revision cuts."""
+    def _have_back(self, tenant: str, chain: Sequence[Job], job_id: str) -> Settlement | None:
+        """Have the rack promise again what the plan before the latest revision cuts; return what that plan means."""
         if len(chain) < 2 or chain[-1].id != job_id or chain[-1].state is not JobState.DONE:
-            return
+            return None
         before, now = self._settlement(chain[-2]), self._settlement(chain[-1])
         if before is None:
-            return
+            return None
         lost = () if now is None else now.gone
+        wanted = replace(before, taken=tuple(one for one in before.taken if one not in lost))
         try:
-            self._office.leftovers.reserve(tenant, chain[-1].chain, [one for one in before.taken if one not in lost])
+            self._office.leftovers.promise(tenant, chain[-1].chain, wanted)
         except RackError as error:
-            raise MoveError(f"the plan before cuts leftovers that it cannot have back: {error}") from error
+            raise MoveError(f"the plan before counts on leftovers that it cannot have back: {error}") from error
+        return before
 
     def _settlement(self, job: Job) -> Settlement | None:
+        """Return what a job's plan means for the rack; None if the rack knows nothing of its chain."""
         content = self.document(job, RACK)
+        revision = self.document(job, FILE_NAME)
+        if content is None and revision is not None and self._office.leftovers.handed_over(job.tenant, job.chain):
+            content = self._run(self._office.allowance.settle(revision))[RACK]
         return None if content is None else from_json(Settlement, content)
 
     def document(self, job: Job, name: str) -> bytes | None:

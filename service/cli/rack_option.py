@@ -55,13 +55,11 @@ class JobsRack:
         for last in (*[False] * (_ROUNDS - 1), True):
             planned, settlement = plan(self.rack.at_hand(self.tenant, self.job))
             try:
-                self.rack.reserve(self.tenant, self.job, settlement.taken)
+                self.rack.promise(self.tenant, self.job, settlement, first=first)
             except (PieceTakenError, UnknownPieceError):
                 if last:
                     raise
                 continue
-            if first:
-                self.rack.begin(self.tenant, self.job)
             self.rack.settle(self.tenant, self.job, settlement)
             return planned
         raise AssertionError("unreachable")

@@ -23,7 +23,7 @@ from service.errors import RefusedError, SheetError
 from service.job_settings import JobSettings
 from service.leftovers.records import RackPiece
 from service.leftovers.settlement import Settlement, settlement
-from service.leftovers.stock import as_handed_over, with_present_rack
+from service.leftovers.stock import as_handed_over, with_present_rack, without_handed_over
 from service.planning import fault_findings, limits_of, problem_of, read_pooled, write_documents
 from service.printing import paper_setup
 from service.record_json import from_json, to_json
@@ -71,7 +71,7 @@ def revise(payload: bytes, report: Callable[[bytes], None]) -> bytes:
         written = list(write_documents(problem, plan, folder, setup, (*_worth_writing(plan), PAGE_LOOKUP)))
         written += [path for path in now.write(folder, setup) if path not in written]
         documents = {path.name: path.read_bytes() for path in written}
-    if settings.use_rack:
+    if settings.use_rack or handed_over:
         documents[RACK] = to_json(Settlement, settlement(now.revision))
     return pack({PROBLEM: to_json(Problem, problem), **documents})
 
@@ -85,6 +85,8 @@ def _worth_writing(plan: Plan) -> list[Any]:
 
 def answer(payload: bytes, report: Callable[[bytes], None]) -> bytes:
     """Answer a question: takes ``settings``, ``question`` (JSON), and a ``revision`` or the ``files`` of a job.
+
+    What a revision's job has ``handed_over`` to the rack since counts no more.
 
     The answer is a document, with the question in it.
     """
@@ -100,6 +102,7 @@ def answer(payload: bytes, report: Callable[[bytes], None]) -> bytes:
             found = _ANSWERS_BEFORE[kind](problem, question, settings)
         else:
             revision, _ = read_revision(given["revision"], FILE_NAME)
+            revision = without_handed_over(revision, from_json(tuple[RackPiece, ...], given.get("handed_over", b"[]")))
             problem = revision.problem
             found = _ANSWERS[kind](revision, question, settings)
     except (RefusedError, ProblemError, RecordError) as error:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from typing import Protocol
 
 from service.leftovers.records import RackPiece
@@ -21,13 +21,13 @@ class Leftovers(Protocol):
     def handed_over(self, tenant: str, job: str) -> list[RackPiece]:
         """Return what a job left over and was confirmed since, whatever became of it."""
 
-    def reserve(self, tenant: str, job: str, ids: Collection[str]) -> Sequence[RackPiece]:
-        """Promise pieces to a job, all or none.
+    def promise(self, tenant: str, job: str, settlement: Settlement, *, first: bool = False) -> None:
+        """Promise what a plan takes before it is committed, all or nothing.
 
         Raises
         ------
         PieceTakenError, UnknownPieceError
-            If another job was faster.
+            If another job was faster, or a leftover of this one was confirmed that the plan does not know of.
         """
 
     def settle(self, tenant: str, job: str, settlement: Settlement) -> int:
@@ -35,6 +35,12 @@ class Leftovers(Protocol):
 
     def release(self, tenant: str, job: str) -> Sequence[RackPiece]:
         """Free what a job has reserved."""
+
+    def unsettled(self, seconds: float) -> list[tuple[str, str]]:
+        """Return tenant and job of every promise that was not settled for so long."""
+
+    def drop_promise(self, tenant: str, job: str) -> None:
+        """Forget that a promise waits to be settled."""
 
 
 class NoLeftovers:
@@ -50,10 +56,9 @@ class NoLeftovers:
         del tenant, job
         return []
 
-    def reserve(self, tenant: str, job: str, ids: Collection[str]) -> Sequence[RackPiece]:
+    def promise(self, tenant: str, job: str, settlement: Settlement, *, first: bool = False) -> None:
         """Promise nothing."""
-        del tenant, job, ids
-        return ()
+        del tenant, job, settlement, first
 
     def settle(self, tenant: str, job: str, settlement: Settlement) -> int:
         """Note nothing."""
@@ -64,3 +69,12 @@ class NoLeftovers:
         """Free nothing."""
         del tenant, job
         return ()
+
+    def unsettled(self, seconds: float) -> list[tuple[str, str]]:
+        """Return nothing."""
+        del seconds
+        return []
+
+    def drop_promise(self, tenant: str, job: str) -> None:
+        """Forget nothing."""
+        del tenant, job

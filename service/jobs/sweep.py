@@ -8,16 +8,22 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from itertools import cycle, islice
 
+from service.engine.asking import RACK
 from service.jobs.bench import Bench
 from service.jobs.files import FileStore
 from service.jobs.hooks import KEPT_SECONDS, announce
 from service.jobs.leftovers import Leftovers, NoLeftovers
-from service.jobs.records import Job, JobState
+from service.jobs.records import Job, JobKind, JobState
 from service.jobs.store import JobStore, Ledger
+from service.leftovers.settlement import Settlement
+from service.record_json import from_json
 
 _DAY_SECONDS = 86_400.0
 _JOBS_AT_ONCE = 50
 _FILES_AT_ONCE = 200
+_UNSETTLED_SECONDS = 120.0
+"""How long a promise may wait for its plan's commit and settlement, with the store out for a while."""
+_FELL_THROUGH = (JobState.CANCELLED, JobState.FAILED)
 _FILES_KEPT_SECONDS = 3_600.0
 _FORGET_EVERY_SECONDS = 600.0
 _FOLDERS_A_SWEEP = 16
@@ -58,6 +64,7 @@ class Sweep:
         if time.monotonic() - self._forgot_at > _FORGET_EVERY_SECONDS:
             self._forgot_at = time.monotonic()
             self.close_unanswered()
+            self.settle_forgotten()
             self._until_done(self.forget_old_jobs)
             self._store.change(lambda ledger: ledger.forget_letters(ledger.now() - KEPT_SECONDS))
             self.forget_loose_files(folders=[f"{next(self._folders):02x}" for _ in range(_FOLDERS_A_SWEEP)])
@@ -83,6 +90,34 @@ class Sweep:
 
         self._store.change(work)
         return len(forgotten)
+
+    def settle_forgotten(self, seconds: float = _UNSETTLED_SECONDS) -> int:
+        """Tell the rack of plans that it was not told of, since a process died after the commit; return how many.
+
+        The plan that holds counts: the latest revision that is done, else the first
+        plan. While one is being made, its own settlement is still to come.
+        """
+        told = 0
+        for tenant, first_id in self._leftovers.unsettled(seconds):
+            first, made = self._store.look(
+                lambda ledger, first_id=first_id: (ledger.job(first_id), ledger.made_from(first_id))  # type: ignore[misc]
+            )
+            if first is None:
+                self._leftovers.drop_promise(tenant, first_id)
+                continue
+            chain = [first, *(job for job in made if job.kind is JobKind.REVISION)]
+            if any(not job.state.ended and not _settlement_of(job) for job in chain):
+                continue
+            holding = [job for job in chain if job.state not in _FELL_THROUGH]
+            if not holding:
+                self._leftovers.release(tenant, first_id)
+            elif digest := _settlement_of(holding[-1]):
+                told_of: Settlement = from_json(Settlement, self._files.get(digest))
+                self._leftovers.settle(tenant, first_id, told_of)
+            else:
+                self._leftovers.drop_promise(tenant, first_id)
+            told += 1
+        return told
 
     def close_unanswered(self) -> int:
         """Cancel some jobs that have waited for answers as long as ended ones are kept; return how many."""
@@ -122,3 +157,8 @@ class Sweep:
                 self._files.remove(digest, unless_younger_than=kept_seconds)
                 removed += 1
         return removed
+
+
+def _settlement_of(job: Job) -> str:
+    """Return the digest of what a job's plan means for the rack, empty as long as it has none."""
+    return next((document.digest for document in job.documents if document.name == RACK), "")

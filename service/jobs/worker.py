@@ -111,11 +111,15 @@ class Worker:
                 return self._allowance.write_papers(job.settings, problem, plan, job.id, day)
             case Task.REVISE:
                 asked = unpack(self._files.get(part.payload))
-                handed_over = tuple(self._leftovers.handed_over(job.tenant, job.chain))
-                asked["handed_over"] = to_json(tuple[RackPiece, ...], handed_over)
+                asked["handed_over"] = self._handed_over(job)
                 return self._allowance.revise(job.settings, asked, self._rack(job), job.chain)
             case Task.ANSWER:
-                return self._allowance.answer(job.settings, unpack(self._files.get(part.payload)))
+                asked = unpack(self._files.get(part.payload))
+                asked["handed_over"] = self._handed_over(job)
+                return self._allowance.answer(job.settings, asked)
+
+    def _handed_over(self, job: Job) -> bytes:
+        return to_json(tuple[RackPiece, ...], tuple(self._leftovers.handed_over(job.tenant, job.chain)))
 
     def _rack(self, job: Job) -> bytes:
         """Return the leftovers a job may be planned with; one that lost them again and again goes without."""
@@ -207,10 +211,12 @@ class Worker:
         Raises
         ------
         RackError
-            If another job was faster; nothing is promised then.
+            If another job was faster, or a leftover of this one was confirmed
+            meanwhile; nothing is promised then.
         """
         settlement: Settlement = from_json(Settlement, answer[RACK])
-        self._leftovers.reserve(claim.job.tenant, claim.job.chain, settlement.taken)
+        first = claim.part.task is Task.ASSEMBLE
+        self._leftovers.promise(claim.job.tenant, claim.job.chain, settlement, first=first)
         return settlement
 
     def _settled(self, claim: Claim, settlement: Settlement | None) -> None:
@@ -221,7 +227,7 @@ class Worker:
             try:
                 left_out = self._leftovers.settle(claim.job.tenant, claim.job.chain, settlement)
             except StoreDownError as error:
-                # The plan is committed: what is lost here is only what the rack may free or expect.
+                # The plan is committed; the sweep settles what stays unsettled.
                 _LOG.warning("the rack cannot be told yet", job=claim.job.id, why=str(error))
                 if pause is None:
                     return

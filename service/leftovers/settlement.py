@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
-from service.leftovers.records import NewPiece, is_code
+from service.leftovers.records import NewPiece, RackPiece, is_code
 from service.leftovers.stock import left_over, pieces_on_hand, taken_from_rack
 from solver.events import NotThere
 from solver.revision.record import Revision
@@ -40,3 +41,29 @@ def settlement(revision: Revision) -> Settlement:
         left=tuple(left_over(revision.problem, revision.plan)),
         struck=revision.struck,
     )
+
+
+def unaccounted(handed_over: Iterable[RackPiece], plan: Settlement) -> list[RackPiece]:
+    """Return the confirmed pieces of a job that a plan knows nothing of: it may cut them, or never leave them over.
+
+    A plan accounts for a piece that it has struck from its own, and for one that it leaves over as it was listed:
+    under its own label, or under none.
+    """
+    left = list(plan.left)
+    unknown = []
+    for piece in handed_over:
+        if piece.id in plan.struck:
+            continue
+        alike = [new for new in left if sort_of(new) == sort_of(replace(piece, length=piece.planned))]
+        same = next((new for new in alike if new.label == piece.label), None)
+        same = same or next((new for new in alike if not new.label or not piece.label), None)
+        if same is None:
+            unknown.append(piece)
+        else:
+            left.remove(same)
+    return unknown
+
+
+def sort_of(piece: NewPiece | RackPiece) -> tuple[object, ...]:
+    """Return what two pieces have in common that are equal to every plan."""
+    return (piece.profile, piece.colour, piece.mesh, piece.width, piece.length, piece.both_ends_clean)

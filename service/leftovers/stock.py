@@ -14,6 +14,7 @@ from solver.lengths import Ticks
 from solver.plan import Plan
 from solver.problem import Problem
 from solver.revision.finished import stock_when_finished
+from solver.revision.handing_over import struck
 from solver.revision.leftover_names import OWN
 from solver.revision.record import Revision
 
@@ -76,6 +77,13 @@ def with_present_rack(before: Revision, pieces: Iterable[RackPiece]) -> Revision
     """Return a revision as it is to be revised: with what is free on the rack now, and what its own plan takes."""
     own = taken_from_rack(before.plan, pieces_on_hand(before.problem))
     return replace(before, problem=without_others(before.problem, pieces, own))
+
+
+def without_handed_over(before: Revision, pieces: Iterable[RackPiece]) -> Revision:
+    """Return a revision as it is to be asked about: without own leftovers that the rack has taken over since."""
+    waiting = [piece for piece in as_handed_over(pieces) if piece.code not in before.struck]
+    catalogue, _ = struck(before.problem.catalogue, waiting)
+    return replace(before, problem=replace(before.problem, catalogue=catalogue))
 
 
 def as_handed_over(pieces: Iterable[RackPiece]) -> tuple[HandedOver, ...]:

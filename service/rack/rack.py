@@ -24,7 +24,7 @@ from service.errors import PieceTakenError, RackFullError, StoreDownError, Unkno
 from service.jobs.migrate import up_to_date as jobs_up_to_date
 from service.jobs.sql_store import sql_engine
 from service.leftovers.records import ALPHABET, NewPiece, PieceState, RackPiece, RackRules, Search, is_code
-from service.leftovers.settlement import Settlement
+from service.leftovers.settlement import Settlement, sort_of, unaccounted
 from service.rack.migrate import up_to_date
 from service.rack.shelves import Shelves
 from solver.lengths import Ticks
@@ -119,9 +119,7 @@ class Rack:
             rules, now = shelves.rules(tenant), shelves.now()
             confirmed = []
             for piece in pieces:
-                measured = replace(
-                    piece, length=known[piece.id], origin=piece.job, planned=piece.length, created=now, changed=now
-                )
+                measured = replace(_from_its_job(piece), length=known[piece.id], created=now, changed=now)
                 keep = measured.length > 0 and rules.worth_keeping(measured)
                 state = PieceState.FREE if keep else PieceState.SCRAPPED
                 confirmed.append(replace(measured, state=state, source=piece.source, job=""))
@@ -152,17 +150,50 @@ class Rack:
 
         def work(shelves: Shelves) -> list[RackPiece]:
             shelves.let_go(tenant)
-            pieces = _all_there(shelves, tenant, ids)
-            mine = {p.id: p for p in pieces if p.state in (PieceState.RESERVED, PieceState.USED) and p.job == job}
-            others = [piece for piece in pieces if piece.id not in mine]
-            _all_in(others, {PieceState.FREE})
-            now = shelves.now()
-            new = {piece.id: replace(piece, state=PieceState.RESERVED, job=job, changed=now) for piece in others}
-            for piece in new.values():
-                shelves.save(piece)
-            return [(mine | new)[piece.id] for piece in pieces]
+            return _reserved(shelves, tenant, job, ids)
 
         return self._change(work)
+
+    def promise(self, tenant: str, job: str, settlement: Settlement, *, first: bool = False) -> None:
+        """Promise what a plan takes, before it is committed; ``settle`` follows once it is.
+
+        What the job was to leave over and this plan does not is withdrawn, so that
+        nobody confirms it in between. After a ``first`` plan, what an earlier job of
+        this name left over is not this one's.
+
+        Raises
+        ------
+        UnknownPieceError
+            If a piece is not on the rack.
+        PieceTakenError
+            If a piece is promised to another job or gone, or a leftover of this job
+            was confirmed that the plan does not know of. Nothing is changed then.
+        """
+
+        def work(shelves: Shelves) -> None:
+            shelves.let_go(tenant)
+            confirmed = shelves.handed_over(tenant, job)
+            if first:
+                for piece in confirmed:
+                    shelves.forget_origin(piece)
+            elif unknown := unaccounted(confirmed, settlement):
+                words = ", ".join(f"{piece.id}{f' ({piece.label})' if piece.label else ''}" for piece in unknown)
+                raise PieceTakenError(f"not to be had: {words}, confirmed since as leftover of this job")
+            _reserved(shelves, tenant, job, settlement.taken)
+            rules = shelves.rules(tenant)
+            kept = [piece for piece in settlement.left if rules.worth_keeping(piece)]
+            _without_known(kept, shelves.of_job(tenant, job, [PieceState.EXPECTED]), shelves.remove)
+            shelves.note_promise(tenant, job)
+
+        self._change(work)
+
+    def unsettled(self, seconds: float) -> list[tuple[str, str]]:
+        """Return tenant and job of every promise that was not settled for so long: a crash came between."""
+        return self._change(lambda shelves: shelves.promised_before(shelves.now() - seconds))
+
+    def drop_promise(self, tenant: str, job: str) -> None:
+        """Forget that a promise waits to be settled; its pieces stay as they are."""
+        self._change(lambda shelves: shelves.settled(tenant, job))
 
     def at_hand(self, tenant: str, job: str = "") -> list[RackPiece]:
         """Return what a job may be planned with: the free pieces, and those promised to it already."""
@@ -177,15 +208,6 @@ class Rack:
     def handed_over(self, tenant: str, job: str) -> list[RackPiece]:
         """Return what a job left over and was confirmed since; it is the rack's, and no stock of that job any more."""
         return self._change(lambda shelves: shelves.handed_over(tenant, job))
-
-    def begin(self, tenant: str, job: str) -> None:
-        """Note that a job of this name is planned from the start: what an earlier one left over is not its own."""
-
-        def work(shelves: Shelves) -> None:
-            for piece in shelves.handed_over(tenant, job):
-                shelves.forget_origin(piece)
-
-        self._change(work)
 
     def settle(self, tenant: str, job: str, settlement: Settlement) -> int:
         """Note what a job's latest plan means for the rack; return how many leftovers find no room on it.
@@ -218,6 +240,7 @@ class Rack:
             room = max(0, rules.most_pieces - shelves.count(tenant))
             longest = sorted(new, key=lambda piece: -piece.length)[:room]
             shelves.add([_made(tenant, piece, PieceState.EXPECTED, job, now) for piece in longest])
+            shelves.settled(tenant, job)
             return len(new) - len(longest)
 
         return self._change(work)
@@ -233,6 +256,7 @@ class Rack:
                 shelves.save(released[-1])
             for piece in shelves.of_job(tenant, job, [PieceState.EXPECTED]):
                 shelves.save(replace(piece, state=PieceState.SCRAPPED, changed=now))
+            shelves.settled(tenant, job)
             return released
 
         return self._change(work)
@@ -267,7 +291,13 @@ class Rack:
             pieces = _all_there(shelves, tenant, ids)
             _all_in(pieces, {PieceState.FREE, PieceState.EXPECTED})
             now = shelves.now()
-            scrapped = [replace(piece, state=PieceState.SCRAPPED, changed=now) for piece in pieces]
+            # An expected piece that is thrown away is gone from its job too, as if it had been confirmed.
+            scrapped = [
+                replace(_from_its_job(piece), state=PieceState.SCRAPPED, job="", changed=now)
+                if piece.state is PieceState.EXPECTED
+                else replace(piece, state=PieceState.SCRAPPED, changed=now)
+                for piece in pieces
+            ]
             for piece in scrapped:
                 shelves.save(piece)
             return scrapped
@@ -342,7 +372,7 @@ def _without_known(
     """Return the pieces that are not expected yet; a piece that is expected and no longer left over is removed."""
     missing = list(kept)
     for old in expected:
-        alike = next((piece for piece in missing if _sort(piece) == _sort(old)), None)
+        alike = next((piece for piece in missing if sort_of(piece) == sort_of(old)), None)
         if alike is None:
             remove(old)
         else:
@@ -354,18 +384,31 @@ def _without_confirmed(
     left: Iterable[NewPiece], handed_over: Iterable[RackPiece], struck: Collection[str]
 ) -> list[NewPiece]:
     """Return what a plan leaves over less what was confirmed by now and the plan still counts on."""
-    missing = Counter(_sort(replace(piece, length=piece.planned)) for piece in handed_over if piece.id not in struck)
+    missing = Counter(sort_of(replace(piece, length=piece.planned)) for piece in handed_over if piece.id not in struck)
     kept = []
     for piece in left:
-        if missing[_sort(piece)]:
-            missing[_sort(piece)] -= 1
+        if missing[sort_of(piece)]:
+            missing[sort_of(piece)] -= 1
         else:
             kept.append(piece)
     return kept
 
 
-def _sort(piece: NewPiece | RackPiece) -> tuple[object, ...]:
-    return (piece.profile, piece.colour, piece.mesh, piece.width, piece.length, piece.both_ends_clean)
+def _from_its_job(piece: RackPiece) -> RackPiece:
+    """Return an expected piece as one that its job does not hold any more."""
+    return replace(piece, origin=piece.job, planned=piece.length)
+
+
+def _reserved(shelves: Shelves, tenant: str, job: str, ids: Collection[str]) -> list[RackPiece]:
+    pieces = _all_there(shelves, tenant, ids)
+    mine = {p.id: p for p in pieces if p.state in (PieceState.RESERVED, PieceState.USED) and p.job == job}
+    others = [piece for piece in pieces if piece.id not in mine]
+    _all_in(others, {PieceState.FREE})
+    now = shelves.now()
+    new = {piece.id: replace(piece, state=PieceState.RESERVED, job=job, changed=now) for piece in others}
+    for piece in new.values():
+        shelves.save(piece)
+    return [(mine | new)[piece.id] for piece in pieces]
 
 
 def _room_for(shelves: Shelves, tenant: str, new: int, rules: RackRules) -> None:

@@ -11,7 +11,7 @@ from sqlalchemy import Connection, and_, delete, exists, func, insert, or_, sele
 from service.jobs.records import JobState
 from service.jobs.sql_tables import JOBS
 from service.leftovers.records import PieceState, RackPiece, RackRules, Search
-from service.rack.tables import PIECES, RULES
+from service.rack.tables import PIECES, PROMISES, RULES
 
 DAY_SECONDS = 86_400
 _CHUNK = 500
@@ -119,6 +119,21 @@ class Shelves:
     def remove(self, piece: RackPiece) -> None:
         """Remove a piece that never came to lie here."""
         self._connection.execute(delete(PIECES).where(PIECES.c.id == piece.id))
+
+    def note_promise(self, tenant: str, job: str) -> None:
+        """Note that a promise to a job waits to be settled."""
+        self.settled(tenant, job)
+        self._connection.execute(insert(PROMISES).values(tenant=tenant, job=job, since=self.now()))
+
+    def settled(self, tenant: str, job: str) -> None:
+        """Note that no promise to a job waits any more."""
+        self._connection.execute(delete(PROMISES).where(PROMISES.c.tenant == tenant, PROMISES.c.job == job))
+
+    def promised_before(self, when: float) -> list[tuple[str, str]]:
+        """Return tenant and job of some promises that have waited since before then."""
+        query = select(PROMISES.c.tenant, PROMISES.c.job).where(PROMISES.c.since < when)
+        rows = self._connection.execute(query.order_by(PROMISES.c.since).limit(_CHUNK))
+        return [(str(tenant), str(job)) for tenant, job in rows]
 
     def rules(self, tenant: str) -> RackRules:
         """Return a tenant's rules, the usual ones where it has set none; locked, so that a limit holds."""

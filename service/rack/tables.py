@@ -31,6 +31,14 @@ Index("rack_pieces_by_length", PIECES.c.tenant, PIECES.c.state, PIECES.c.length,
 Index("rack_pieces_by_job", PIECES.c.tenant, PIECES.c.job)
 Index("rack_pieces_by_origin", PIECES.c.tenant, PIECES.c.origin)
 
+PROMISES = Table(
+    "rack_promises",
+    METADATA,
+    Column("tenant", String(64), primary_key=True),
+    Column("job", String(120), primary_key=True),
+    Column("since", Float(53), nullable=False),
+)
+
 RULES = Table(
     "rack_rules",
     METADATA,

@@ -56,11 +56,14 @@ def floor_pages(office: PageOffice, shelf: Shelf, after: AfterPlan) -> APIRouter
 
     @routes.post("/rack")
     async def tell_the_rack(job_id: JobId, request: Request) -> Response:
-        async with request.form(max_fields=2) as sent:
-            back = sent.get("do") == "give back"
+        async with request.form(max_fields=3) as sent:
+            back, unwanted = sent.get("do") == "give back", sent.get("unwanted") == "yes"
         tenant = tenant_of(request)
 
         def told() -> Response:
+            if back and not unwanted:
+                trouble = "This plan still holds, and may be cut: tick that nobody will cut it, then give back."
+                return _floor(office, shelf, after, tenant, job_id, [], {}, trouble)
             if back:
                 done = f"{after.give_back(tenant, job_id)} leftovers given back"
                 return RedirectResponse(f"/page/rack?{urlencode({'done': done})}", status_code=HTTPStatus.SEE_OTHER)

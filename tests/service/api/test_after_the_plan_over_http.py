@@ -206,6 +206,30 @@ def test_a_plan_comes_back_only_with_its_leftovers(service: RunningService) -> N
     rack.post("/rack/scrapped", json={"pieces": sorted(codes)}).raise_for_status()
 
 
+def test_a_plan_does_not_come_back_that_cuts_a_leftover_confirmed_since(service: RunningService) -> None:
+    rack = service.client
+    body = json.dumps({"settings": {"unit": "in"}, "sheets": SHEETS | {"openings": SHEETS["openings"][:1]}}).encode()
+    settings = json.dumps({"unit": "in", "use_rack": True})
+    others = [one["id"] for one in rack.get("/rack").json()["pieces"]]
+    rack.post("/rack/scrapped", json={"pieces": others}).raise_for_status()
+    job = service.await_end(service.hand_in(body, name="one.json", settings=settings).json()["id"])
+    # All is cut; a small screen more is cut from what is left of the second stick.
+    more = {"event": "added", "opening": "A-9", "like": "A-1", "width": "8", "height": "9"}
+    events = [{"event": "everything cut"}, more]
+    second = ended(service, rack.post(f"/jobs/{job['id']}/revisions", json={"events": events}))
+    gone = {"events": [{"event": "cancelled", "opening": "A-9"}]}
+    third = ended(service, rack.post(f"/jobs/{second['id']}/revisions", json=gone))
+    assert (second["state"], third["state"]) == ("done", "done"), (second, third)
+    longest = max(found(rack, job, "expected"), key=lambda one: (bool(one["profile"]), one["length_mm"]))
+    rack.post("/rack/measured", json={"lengths": {longest["id"]: "32 in"}}).raise_for_status()
+    refused = rack.post(f"/jobs/{third['id']}/take-back")
+    assert refused.status_code == 409, refused.text
+    assert longest["id"] in refused.json()["detail"]
+    assert "confirmed since" in refused.json()["detail"]
+    rack.delete(f"/rack/reservations/{job['id']}").raise_for_status()
+    rack.post("/rack/scrapped", json={"pieces": [longest["id"]]}).raise_for_status()
+
+
 def with_rack(service: RunningService, lengths: list[str], openings: Any) -> tuple[Answer, set[str]]:
     """A job planned with these leftovers and no others, all of which it takes."""
     others = [one["id"] for one in service.client.get("/rack").json()["pieces"]]

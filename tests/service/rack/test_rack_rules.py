@@ -179,5 +179,47 @@ def test_a_confirmed_leftover_remembers_its_job_and_is_not_expected_again(rack: 
     assert len(rack.search("we", Search(state=PieceState.EXPECTED))) == 2
     # A job of the same name that is planned from the start is another one.
     assert [one.id for one in rack.handed_over("we", "job")] == [confirmed.id]
-    rack.begin("we", "job")
+    rack.promise("we", "job", Settlement(), first=True)
     assert rack.handed_over("we", "job") == []
+
+
+def test_a_plan_that_does_not_know_of_a_confirmed_leftover_is_promised_nothing(rack: Rack) -> None:
+    offcut = stick(inches(40), label="K1.3")
+    rack.settle(US, "job", Settlement(left=(offcut,)))
+    free = rack.add(US, [stick(inches(30))])[0].id
+    (confirmed,) = rack.confirm(US, {"K1.3": inches(39, 7, 8)})
+    another = stick(inches(40), label="K1.5")
+    for plan in (Settlement(taken=(free,)), Settlement(taken=(free,), left=(another,))):
+        with pytest.raises(PieceTakenError, match=rf"{confirmed.id} \(K1.3\), confirmed since"):
+            rack.promise(US, "job", plan)
+    assert free in {piece.id for piece in rack.at_hand(US)}
+    # Struck, or left over just as before, it is accounted for.
+    rack.promise(US, "job", Settlement(taken=(free,), left=(another,), struck=(confirmed.id,)))
+    rack.promise(US, "job", Settlement(taken=(free,), left=(offcut,)))
+    rack.promise(US, "job", Settlement(taken=(free,), left=(stick(inches(40)),)))
+
+
+def test_what_a_promised_plan_does_not_leave_over_cannot_be_confirmed_any_more(rack: Rack) -> None:
+    rack.settle(US, "job", Settlement(left=(stick(inches(40), label="K1.3"), stick(inches(50), label="K1.4"))))
+    rack.promise(US, "job", Settlement(left=(stick(inches(50), label="K1.4"),)))
+    with pytest.raises(UnknownPieceError, match="not on the rack"):
+        rack.confirm(US, {"K1.3": inches(40)})
+    assert rack.confirm(US, {"K1.4": inches(50)})[0].state is PieceState.FREE
+
+
+def test_an_expected_leftover_that_is_thrown_away_is_gone_for_its_job_too(rack: Rack) -> None:
+    rack.settle(US, "job", Settlement(left=(stick(inches(40), label="K1.3"),)))
+    (piece,) = rack.search(US, Search(state=PieceState.EXPECTED))
+    rack.scrap(US, [piece.id])
+    assert [(one.id, one.planned) for one in rack.handed_over(US, "job")] == [(piece.id, inches(40))]
+    rack.settle(US, "job", Settlement(left=(stick(inches(40), label="K1.3"),)))
+    assert rack.search(US, Search(state=PieceState.EXPECTED)) == []
+
+
+def test_a_promise_waits_until_it_is_settled(rack: Rack) -> None:
+    rack.promise(US, "job", Settlement())
+    rack.promise(US, "job", Settlement())
+    assert rack.unsettled(-1) == [(US, "job")]
+    assert rack.unsettled(60) == []
+    rack.settle(US, "job", Settlement())
+    assert rack.unsettled(-1) == []

@@ -114,3 +114,11 @@ def test_the_setting_to_use_the_rack_is_taken_and_remembered(client: Client, off
     job = office.desk.job("local", answer.headers["location"].rpartition("/")[2])
     assert job.settings.use_rack
     assert re.search(r'name="use_rack" value="yes" checked', client.get("/").text)
+
+
+def test_leftovers_of_a_plan_that_holds_are_given_back_only_if_nobody_will_cut_it(client: Client, planned: Job) -> None:
+    refused = client.post(f"/page/jobs/{planned.id}/rack", data={"do": "give back"})
+    assert refused.status_code == 422
+    assert "This plan still holds" in refused.text
+    given = client.post(f"/page/jobs/{planned.id}/rack", data={"do": "give back", "unwanted": "yes"})
+    assert given.status_code == 303
