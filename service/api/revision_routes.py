@@ -206,7 +206,10 @@ def _question_routes(routes: APIRouter, office: Office, after: AfterPlan) -> Non
 
     @routes.post("/jobs/{job_id}/cutting-order", status_code=HTTPStatus.ACCEPTED, response_model=JobOut)
     def order_the_cutting(job_id: JobId, body: CuttingOrderIn, tenant: Tenant) -> Any:
-        """Say which stick is cut when, orders due first, few open at once."""
+        """Say which stick is cut when, orders due first, few open at once, with sheets and labels in that order.
+
+        Every stick and crosscut keeps its number, so what is reported as cut is meant the same.
+        """
         return asked(tenant, job_id, "cutting order", body, "cutting order")
 
     @routes.post("/jobs/{job_id}/what-if", status_code=HTTPStatus.ACCEPTED, response_model=JobOut)

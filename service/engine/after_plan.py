@@ -9,9 +9,9 @@ from __future__ import annotations
 import json
 import tempfile
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from service.deliverables import DELIVERABLES, PAGE_LOOKUP
 from service.documents.amounts import exact_length, purchase_text
@@ -37,7 +37,12 @@ from solver.plan import Plan
 from solver.problem import Problem
 from solver.revision.record import Revision
 
+if TYPE_CHECKING:
+    from service.documents.papers import PaperSetup
+
 _Findings = tuple[Finding, ...]
+_IN_ORDER = ("stick-sheets.pdf", "mesh-sheets.pdf", "labels.pdf", "stick-cuts.csv")
+"""What the saw and the table want in another order; every stick and crosscut keeps its number."""
 
 
 def revise(payload: bytes, report: Callable[[bytes], None]) -> bytes:
@@ -88,7 +93,7 @@ def answer(payload: bytes, report: Callable[[bytes], None]) -> bytes:
 
     What a revision's job has ``handed_over`` to the rack since counts no more.
 
-    The answer is a document, with the question in it.
+    The answer is a document, with the question in it; a cutting order brings its papers too.
     """
     del report
     given = unpack(payload)
@@ -107,8 +112,27 @@ def answer(payload: bytes, report: Callable[[bytes], None]) -> bytes:
             found = _ANSWERS[kind](revision, question, settings)
     except (RefusedError, ProblemError, RecordError) as error:
         return pack({FINDINGS: to_json(_Findings, _refusal(error))})
+    papers: dict[str, bytes] = {}
+    if isinstance(found, _Ordered):
+        setup = paper_setup(settings, problem.unit, job_id=given.get("job", b"").decode())
+        setup = replace(setup, revision=str(revision.number or ""))
+        papers, found = _papers(problem, found.plan, setup), found.answer
     document = {"question": asked, "answer": found, "currency": problem.currency}
-    return pack({ANSWER: json.dumps(document, ensure_ascii=False, indent=1).encode()})
+    return pack({ANSWER: json.dumps(document, ensure_ascii=False, indent=1).encode(), **papers})
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Ordered:
+    """An answer, and a plan in another order whose papers go with it."""
+
+    answer: Any
+    plan: Plan
+
+
+def _papers(problem: Problem, plan: Plan, setup: PaperSetup) -> dict[str, bytes]:
+    wanted = [each for each in _worth_writing(plan) if each.name in _IN_ORDER]
+    with tempfile.TemporaryDirectory() as name:
+        return {path.name: path.read_bytes() for path in write_documents(problem, plan, Path(name), setup, wanted)}
 
 
 def _problem(files: bytes, settings: JobSettings) -> Problem:
@@ -244,10 +268,12 @@ def _cutting_order(revision: Revision, question: Mapping[str, Any], settings: Jo
         question["most_open"],
         due,
         Belonging(question["by"]),
+        anew=False,
     )
     if isinstance(found, CuttingOrder):
         sequence = [{"profile": p, "colour": c, "stick": n} for p, c, n in found.sequence]
-        return {"most_open": found.most_open, "finished": list(found.finished), "sequence": sequence}
+        answer = {"most_open": found.most_open, "finished": list(found.finished), "sequence": sequence}
+        return _Ordered(answer=answer, plan=found.plan)
     return _phased(found)
 
 

@@ -116,6 +116,7 @@ class Worker:
             case Task.ANSWER:
                 asked = unpack(self._files.get(part.payload))
                 asked["handed_over"] = self._handed_over(job)
+                asked["job"] = job.chain.encode()
                 return self._allowance.answer(job.settings, asked)
 
     def _handed_over(self, job: Job) -> bytes:

@@ -12,9 +12,10 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain
 
+from solver.errors import ProblemError, ProblemFault
 from solver.limits import Limits
 from solver.parts.mesh_leftovers import mesh_leftovers
-from solver.plan import Crosscut, CutRoll, CutStick, Plan, RollGroup, StickGroup
+from solver.plan import Crosscut, CutRoll, Plan, RollGroup, StickGroup
 from solver.pooling.belonging import Belonging
 from solver.pooling.phases import Phased, one_by_one
 from solver.problem import Problem
@@ -39,9 +40,14 @@ class CuttingOrder:
 
 
 def in_cutting_order(
-    problem: Problem, plan: Plan, due: Mapping[str, int] | None = None, by: Belonging = Belonging.ORDER
+    problem: Problem,
+    plan: Plan,
+    due: Mapping[str, int] | None = None,
+    by: Belonging = Belonging.ORDER,
+    *,
+    anew: bool = True,
 ) -> CuttingOrder:
-    """Return a plan numbered anew so that orders are finished one after the other.
+    """Return a plan ordered so that orders are finished one after the other.
 
     The cuts stay the same, only their order and numbers change, so nothing
     costs more.
@@ -55,6 +61,14 @@ def in_cutting_order(
         orders without a rank come last. None: as they stand in the job.
     by
         What the openings are taken together by.
+    anew
+        Whether sticks, rolls and crosscuts are numbered in the new order. If not,
+        each keeps its number, which may be on labels by now.
+
+    Raises
+    ------
+    ProblemError
+        If a rank is given to an order that the job has not.
 
     References
     ----------
@@ -62,6 +76,7 @@ def in_cutting_order(
     Operational Research 55 (1991): close the order that opens fewest others.
     """
     belongs = {opening.label: by.of(opening) for opening in problem.openings}
+    _refuse_unknown(due or {}, belongs.values(), by)
     first = {order: place for place, order in enumerate(dict.fromkeys(belongs.values()))}
     last = max((due or {}).values(), default=0) + 1
     rank = {order: ((due or {}).get(order, last), place) for order, place in first.items()}
@@ -77,11 +92,12 @@ def in_cutting_order(
     for g, s in sequence:
         counts[g] += 1
         numbers[g, s] = counts[g]
-    stick_groups = tuple(_renumbered(group, g, numbers) for g, group in enumerate(plan.stick_groups))
-    roll_groups = tuple(_mesh_in_order(group, belongs, rank, problem.rules) for group in plan.roll_groups)
+    shown = {(g, s): numbers[g, s] if anew else plan.stick_groups[g].sticks[s].number for g, s in sequence}
+    stick_groups = tuple(_ordered(group, g, numbers, shown) for g, group in enumerate(plan.stick_groups))
+    roll_groups = tuple(_mesh_in_order(group, belongs, rank, problem.rules, anew=anew) for group in plan.roll_groups)
     return CuttingOrder(
         plan=replace(plan, stick_groups=stick_groups, roll_groups=roll_groups),
-        sequence=tuple((plan.stick_groups[g].profile, plan.stick_groups[g].colour, numbers[g, s]) for g, s in sequence),
+        sequence=tuple((plan.stick_groups[g].profile, plan.stick_groups[g].colour, shown[g, s]) for g, s in sequence),
         finished=tuple(_finished(sequence, orders_on)),
         most_open=most,
     )
@@ -94,6 +110,8 @@ def within_open_orders(
     most_open: int,
     due: Mapping[str, int] | None = None,
     by: Belonging = Belonging.ORDER,
+    *,
+    anew: bool = True,
 ) -> CuttingOrder | Phased:
     """Return the plan in an order that keeps few orders open, or plans for batches of so many orders.
 
@@ -104,9 +122,9 @@ def within_open_orders(
     Raises
     ------
     ProblemError
-        If a batch cannot be planned.
+        If a batch cannot be planned, or a rank is given to an order that the job has not.
     """
-    ordered = in_cutting_order(problem, plan, due, by)
+    ordered = in_cutting_order(problem, plan, due, by, anew=anew)
     if ordered.most_open <= most_open:
         return ordered
     orders = list(dict.fromkeys(by.of(opening) for opening in problem.openings))
@@ -160,13 +178,25 @@ def _finished(sequence: Iterable[_Stick], orders_on: Mapping[_Stick, frozenset[s
         yield from sorted(order for order in orders_on[stick] if not left[order])
 
 
-def _renumbered(group: StickGroup, g: int, numbers: Mapping[_Stick, int]) -> StickGroup:
-    sticks: list[CutStick] = [replace(stick, number=numbers[g, place]) for place, stick in enumerate(group.sticks)]
-    return replace(group, sticks=tuple(sorted(sticks, key=lambda stick: stick.number)))
+def _refuse_unknown(due: Mapping[str, int], known: Iterable[str], by: Belonging) -> None:
+    there = sorted(set(known))
+    named = ", ".join(order or "no name" for order in there[:20]) + (" ..." if len(there) > 20 else "")
+    faults = [
+        ProblemFault(source="", message=f"due: the job has no {by.value} {order}; it has {named}")
+        for order in due
+        if order not in there
+    ]
+    if faults:
+        raise ProblemError(tuple(faults))
+
+
+def _ordered(group: StickGroup, g: int, numbers: Mapping[_Stick, int], shown: Mapping[_Stick, int]) -> StickGroup:
+    places = sorted(range(len(group.sticks)), key=lambda place: numbers[g, place])
+    return replace(group, sticks=tuple(replace(group.sticks[place], number=shown[g, place]) for place in places))
 
 
 def _mesh_in_order(
-    group: RollGroup, belongs: Mapping[str, str], rank: Mapping[str, tuple[int, int]], rules: Rules
+    group: RollGroup, belongs: Mapping[str, str], rank: Mapping[str, tuple[int, int]], rules: Rules, *, anew: bool
 ) -> RollGroup:
     """Return the crosscuts of each roll, and the rolls, in the order in which their first order is due."""
 
@@ -175,6 +205,8 @@ def _mesh_in_order(
 
     rolls = [replace(roll, crosscuts=tuple(sorted(roll.crosscuts, key=due))) for roll in group.rolls]
     rolls.sort(key=_first(due))
+    if not anew:
+        return replace(group, rolls=tuple(rolls))
     number = 0
     numbered: list[CutRoll] = []
     for place, roll in enumerate(rolls, start=1):

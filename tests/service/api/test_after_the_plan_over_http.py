@@ -117,6 +117,7 @@ def test_questions_about_a_plan(service: RunningService, done: Answer) -> None:
     assert (phases["difference_cents"], len(phases["phases"])) == (0, 2)
     ordered = answered(service, service.client.post(f"{url}/cutting-order", json={"due": {"2": "2026-12-01"}}))
     assert ordered["finished"] == ["2", "1"]
+    assert sorted(one["stick"] for one in ordered["sequence"]) == list(range(1, len(ordered["sequence"]) + 1))
     body = {"choices": {"16 ft": "stick=5/16,white,16 ft,10.00"}}
     outcomes = answered(service, service.client.post(f"{url}/what-if", json=body))
     assert [outcome["more_than_first_cents"] for outcome in outcomes] == [None, -1_200]
@@ -129,6 +130,18 @@ def test_questions_about_a_plan(service: RunningService, done: Answer) -> None:
     assert [hit["opening"] for hit in substitutes["hit"]] == ["A-1", "A-2"]
     wrong = ended(service, service.client.post(f"{url}/substitutes", json={"stock": "9 ft"}))
     assert (wrong["state"], wrong["problems"][0]["message"]) == ("failed", "no stick or roll is called 9 ft")
+
+
+def test_a_cutting_order_brings_its_papers_and_knows_its_orders(service: RunningService, done: Answer) -> None:
+    url = f"/jobs/{done['id']}/cutting-order"
+    job = ended(service, service.client.post(url, json={"due": {"2": "2026-12-01"}}))
+    names = {document["name"] for document in job["documents"]}
+    assert {"answer.json", "stick-sheets.pdf", "mesh-sheets.pdf", "labels.pdf", "stick-cuts.csv"} <= names
+    assert service.client.get(f"/jobs/{job['id']}/stick-sheets.pdf").content.startswith(b"%PDF")
+    assert f"/jobs/{job['id']}/stick-sheets.pdf" in service.client.get(f"/page/jobs/{job['id']}").text
+    unknown = ended(service, service.client.post(url, json={"due": {"7": "2026-12-01"}}))
+    assert unknown["state"] == "failed"
+    assert unknown["problems"][0]["message"] == "due: the job has no order 7; it has 1, 2"
 
 
 def test_a_job_takes_its_leftovers_from_the_rack_by_itself(service: RunningService) -> None:

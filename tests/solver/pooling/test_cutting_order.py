@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from typing import Any
 
+import pytest
+
 from solver.check import faults
+from solver.errors import ProblemError
 from solver.lengths import inches
 from solver.pooling import CuttingOrder, Phased, in_cutting_order, within_open_orders
 from solver.problem import Problem
@@ -56,3 +59,23 @@ def test_a_limit_that_holds_anyway_costs_nothing() -> None:
     job = three_orders()
     answer = within_open_orders(job, solve(job, limits()), limits(), most_open=3)
     assert isinstance(answer, CuttingOrder)
+
+
+def test_a_number_that_is_on_labels_stays_when_only_the_order_changes() -> None:
+    job = three_orders(sticks=(stick("4 ft", inches(48)),))
+    plan = solve(job, limits())
+    ordered = in_cutting_order(job, plan, {"9": 1}, anew=False)
+    (before,), (now,) = plan.stick_groups, ordered.plan.stick_groups
+    assert {s.number: s.rails for s in now.sticks} == {s.number: s.rails for s in before.sticks}
+    assert now.sticks[0].rails[0].opening == "9-1"
+    assert [number for _, _, number in ordered.sequence] == [s.number for s in now.sticks]
+
+
+def test_a_date_for_an_order_that_is_not_in_the_job_is_named() -> None:
+    job = three_orders()
+    with pytest.raises(ProblemError) as told:
+        in_cutting_order(job, solve(job, limits()), {"9": 1, "10": 2, "S-1": 3})
+    assert [fault.message for fault in told.value.faults] == [
+        "due: the job has no order 10; it has 7, 8, 9",
+        "due: the job has no order S-1; it has 7, 8, 9",
+    ]
