@@ -243,9 +243,14 @@ def _question_routes(routes: APIRouter, office: Office, after: AfterPlan) -> Non
 
 def _quick_routes(routes: APIRouter, after: AfterPlan) -> None:
     @routes.get("/jobs/{job_id}/shares", response_class=Response)
-    def share_the_cost(job_id: JobId, tenant: Tenant, by: By = "order") -> Response:
-        """Share the cost of a plan out to its orders, adding up to the cent."""
-        return _looked(lambda: after.look(tenant, job_id, {"kind": "shares", "by": by}))
+    def share_the_cost(job_id: JobId, tenant: Tenant, by: By = "order", *, whole_chain: bool = False) -> Response:
+        """Share the cost of a plan out to its orders, adding up to the cent.
+
+        Of a revision that is what it buys beyond the plans before it; with
+        ``whole_chain`` it is what all of them have bought, less what did not come.
+        """
+        question = {"kind": "shares", "by": by, "whole_chain": whole_chain}
+        return _looked(lambda: after.look(tenant, job_id, question))
 
     @routes.get("/jobs/{job_id}/lost-label", response_class=Response)
     def find_a_lost_label(

@@ -210,12 +210,18 @@ def _refusal(error: RefusedError | ProblemError | RecordError) -> _Findings:
 
 def _shares(revision: Revision, question: Mapping[str, Any], settings: JobSettings) -> Any:
     from solver.pooling import Belonging, cost_shares
+    from solver.revision import with_all_bought
 
     del settings
+    plan = with_all_bought(revision) if question.get("whole_chain") else revision.plan
+    if plan is None:
+        raise RecordError(
+            "what the plans before this one have bought is not known: their file is from an older version"
+        )
     sides = ("sticks", "mesh", "hardware", "kits", "delivery", "total")
     return [
         {"order": share.order, "screens": share.screens, **{f"{side}_cents": getattr(share, side) for side in sides}}
-        for share in cost_shares(revision.problem, revision.plan, Belonging(question["by"]))
+        for share in cost_shares(revision.problem, plan, Belonging(question["by"]))
     ]
 
 

@@ -9,7 +9,8 @@ from typing import Any
 from service.documents.amounts import amount_text, buy_text, exact_length, purchase_text
 from service.documents.pieces import piece_label
 from solver.lengths import Ticks, Unit, mm_number
-from solver.money import money_text
+from solver.money import Cents, money_text
+from solver.revision.chain_money import chain_purchases
 from solver.revision.record import Difference, Reprint, Revision
 
 _MOST_LINES = 40
@@ -30,6 +31,7 @@ def difference_lines(revision: Revision) -> Iterator[str]:
         yield f"  {purchase_text(line, unit)}"
     if not difference.buy:
         yield "Nothing more to buy"
+    yield from _money_lines(revision)
     yield from _spare_lines(difference, unit)
     if difference.reprints:
         yield f"Labels to print again: {len(difference.reprints)}"
@@ -38,6 +40,21 @@ def difference_lines(revision: Revision) -> Iterator[str]:
             yield f"  {_piece(revision, reprint)}: {reprint.why}{was}"
         if len(difference.reprints) > _MOST_LINES:
             yield f"  and {len(difference.reprints) - _MOST_LINES} more, in difference.json"
+
+
+def _money_lines(revision: Revision) -> Iterator[str]:
+    """Yield what the whole chain has cost so far, plan by plan."""
+    if revision.plan.total is None:
+        return
+    purchases, currency = chain_purchases(revision), revision.plan.currency
+    if purchases is None:
+        yield "What the plans before have cost is not known: their file is from an older version"
+        return
+    yield f"Bought so far, this list included: {money_text(Cents(sum(each.paid for each in purchases)), currency)}"
+    for each in purchases:
+        name = f"revision {each.revision}" if each.revision else "first plan"
+        off = f", less {money_text(each.off, currency)} that did not come" if each.off else ""
+        yield f"  {name}: {money_text(each.listed, currency)}{off}"
 
 
 def _difference(revision: Revision) -> Difference:
@@ -102,6 +119,7 @@ def difference_json(revision: Revision) -> dict[str, Any]:
         "pinned_blanks": len(revision.problem.pinned_blanks),
         "money_cents": difference.money,
         "money_cents_if_all_else_changed": difference.money_anew,
+        "bought_so_far": _bought_so_far(revision),
         "to_cut": [{"group": change.group, "number": change.number, "was": change.was} for change in difference.to_cut],
         "dropped": [{"group": group, "number": number} for group, number in difference.dropped],
         "buy": [
@@ -153,3 +171,12 @@ def difference_json(revision: Revision) -> dict[str, Any]:
             for reprint in difference.reprints
         ],
     }
+
+
+def _bought_so_far(revision: Revision) -> dict[str, Any] | None:
+    """Return what the whole chain has cost, plan by plan; None without prices, or where that is not known."""
+    purchases = None if revision.plan.total is None else chain_purchases(revision)
+    if purchases is None:
+        return None
+    plans = [{"revision": p.revision, "listed_cents": p.listed, "not_come_cents": p.off} for p in purchases]
+    return {"plans": plans, "paid_cents": sum(each.paid for each in purchases)}

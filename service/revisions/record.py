@@ -13,7 +13,7 @@ from service.errors import SheetError
 from service.revisions.pieces import record_pieces
 from solver.plan import Plan
 from solver.problem import Problem
-from solver.revision.record import Revision
+from solver.revision.record import ChainPurchase, Revision
 
 FILE_NAME = "revision.json.gz"
 _MOST_BYTES = 1 << 30
@@ -28,6 +28,7 @@ class RevisionFile(BaseModel):
     begun: list[str] = Field(default_factory=list)
     struck: list[str] = Field(default_factory=list)
     highest: dict[str, int] = Field(default_factory=dict)
+    bought_before: tuple[ChainPurchase, ...] | None = None
     problem: Problem
     plan: Plan
 
@@ -40,6 +41,7 @@ def revision_bytes(revision: Revision, history: list[str] | None = None) -> byte
         begun=list(revision.begun),
         struck=list(revision.struck),
         highest=dict(revision.highest),
+        bought_before=revision.bought_before,
         problem=revision.problem,
         plan=revision.plan,
     )
@@ -74,6 +76,7 @@ def read_revision(content: bytes, name: str) -> tuple[Revision, list[str]]:
         begun=tuple(file.begun),
         struck=tuple(file.struck),
         highest=tuple(file.highest.items()),
+        bought_before=() if file.bought_before is None and not file.number else file.bought_before,
     )
     return revision, file.history
 

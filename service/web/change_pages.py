@@ -40,6 +40,7 @@ def change_pages(office: PageOffice, after: AfterPlan) -> APIRouter:
         difference = json.loads(found)
         chain = after.chain(tenant, job_id)
         money = difference["money_cents"]
+        currency = difference["currency"]
         return page(
             "changes.html",
             job=job,
@@ -51,7 +52,9 @@ def change_pages(office: PageOffice, after: AfterPlan) -> APIRouter:
             same=_by_group(difference["to_cut"], fresh=False),
             dropped=_runs((cut["group"], cut["number"]) for cut in difference.get("dropped", ())),
             reprints=difference["reprints"][:_MOST_LABELS],
-            money=None if money is None else money_text(Cents(money), difference["currency"]),
+            money=None if money is None else money_text(Cents(money), currency),
+            so_far=difference.get("bought_so_far"),
+            cents=lambda amount: money_text(Cents(amount), currency),
             events=after.events_of(tenant, job_id),
             documents=document_lines(job),
             unit=Unit(difference["unit"]),

@@ -50,13 +50,15 @@ def compare_pages(office: PageOffice, shelf: Shelf, after: AfterPlan) -> APIRout
             meshes=[group.name for group in summary.groups if group.kind is GroupKind.MESH],
         )
 
-    def orders_page(tenant: str, job_id: str, by: str, form: Mapping[str, str], trouble: str = "") -> Response:
+    def orders_page(
+        tenant: str, job_id: str, by: str, form: Mapping[str, str], trouble: str = "", *, whole: bool = False
+    ) -> Response:
         job = planned(office.desk.job(tenant, job_id))
         with shelf.lookup(job) as plan:
             currency = plan.summary().currency
         shares: list[dict[str, Any]] = []
         try:
-            shares = after.look(tenant, job_id, {"kind": "shares", "by": by})
+            shares = after.look(tenant, job_id, {"kind": "shares", "by": by, "whole_chain": whole})
         except (RefusedError, BusyError, PartFailedError) as error:
             trouble = trouble or str(error)
         return page(
@@ -69,6 +71,7 @@ def compare_pages(office: PageOffice, shelf: Shelf, after: AfterPlan) -> APIRout
             sorts=SORTS,
             shares=shares,
             revised=job.kind is JobKind.REVISION,
+            whole=whole,
             total=sum(share["total_cents"] for share in shares),
             form=form,
             money=lambda cents: money_text(Cents(cents), currency),
@@ -99,8 +102,9 @@ def compare_pages(office: PageOffice, shelf: Shelf, after: AfterPlan) -> APIRout
         job_id: JobId,
         request: Request,
         by: Annotated[str, Query(pattern="^(order|phase|building|floor|unit)$")] = "order",
+        of: Annotated[str, Query(pattern="^(|all)$")] = "",
     ) -> Response:
-        return orders_page(tenant_of(request), job_id, by, {})
+        return orders_page(tenant_of(request), job_id, by, {}, whole=of == "all")
 
     @routes.post("/orders")
     async def order_the_cutting(job_id: JobId, request: Request) -> Response:

@@ -5,11 +5,22 @@ the difference; :func:`candidates` finds the piece that lost its label.
 """
 
 from solver.revision.candidates import candidates
-from solver.revision.record import Candidate, CutChange, Difference, Reprint, Revision, SpareMesh, SpareStick
+from solver.revision.chain_money import chain_purchases, with_all_bought
+from solver.revision.record import (
+    Candidate,
+    ChainPurchase,
+    CutChange,
+    Difference,
+    Reprint,
+    Revision,
+    SpareMesh,
+    SpareStick,
+)
 from solver.revision.replan import replan
 
 __all__ = [
     "Candidate",
+    "ChainPurchase",
     "CutChange",
     "Difference",
     "Reprint",
@@ -17,5 +28,7 @@ __all__ = [
     "SpareMesh",
     "SpareStick",
     "candidates",
+    "chain_purchases",
     "replan",
+    "with_all_bought",
 ]

@@ -97,13 +97,49 @@ class Difference:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class ChainPurchase:
+    """What one plan of a chain bought: its purchase lines, and by stock the cost of what did not come.
+
+    Examples
+    --------
+    Three sticks at 8.00, of which one did not come:
+
+    >>> line = PurchaseLine(stock="8 ft", what="stick 5/16", size=1, by_length=False, need=3, on_hand=0, buy=3,
+    ...                     price=Cents(800), cost=Cents(2400), left=0, supplier="", why="")
+    >>> bought = ChainPurchase(revision=0, lines=(line,), not_come=(("8 ft", Cents(800)),))
+    >>> bought.listed, bought.off, bought.paid
+    (2400, 800, 1600)
+    """
+
+    revision: int
+    lines: tuple[PurchaseLine, ...]
+    not_come: tuple[tuple[str, Cents], ...] = ()
+
+    @property
+    def listed(self) -> Cents:
+        """What the purchase list came to."""
+        return Cents(sum(line.cost or 0 for line in self.lines))
+
+    @property
+    def off(self) -> Cents:
+        """What did not come and so is not paid."""
+        return Cents(sum(cost for _, cost in self.not_come))
+
+    @property
+    def paid(self) -> Cents:
+        """What is paid for."""
+        return Cents(self.listed - self.off)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Revision:
     """One link of a job's chain: a problem with what is pinned, its checked plan, and how it came about.
 
     Number 0 is the first plan. ``events`` lead from the revision before to this one.
     ``begun`` names the leftovers of other jobs that are begun by now, ``highest``
     the highest number given so far in every group (see :mod:`solver.revision.numbers`),
-    ``struck`` the codes of own leftovers that were handed over and are not counted on any more.
+    ``struck`` the codes of own leftovers that were handed over and are not counted on any more,
+    ``bought_before`` what the plans before this one bought (None where an older file does not say).
     """
 
     number: int
@@ -114,6 +150,7 @@ class Revision:
     begun: tuple[str, ...] = ()
     highest: tuple[tuple[str, int], ...] = ()
     struck: tuple[str, ...] = ()
+    bought_before: tuple[ChainPurchase, ...] | None = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

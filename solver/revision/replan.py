@@ -12,6 +12,7 @@ from solver.handed_over import HandedOver
 from solver.limits import Limits
 from solver.money import Cents
 from solver.problem import Problem
+from solver.revision.chain_money import purchases_before
 from solver.revision.choosing import chosen
 from solver.revision.deliveries import deliveries
 from solver.revision.difference import difference
@@ -104,6 +105,7 @@ def replan(
         begun=tuple(sorted({*before.begun, *_begun(before.problem, problem, events)})),
         highest=tuple(sorted(highest_numbers(plan, highest).items())),
         struck=(*before.struck, *(piece.code for piece in rack.struck)),
+        bought_before=purchases_before(before, events),
     )
 
 

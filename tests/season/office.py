@@ -22,13 +22,13 @@ from service.leftovers.stock import (
 from service.planning import problem_of, read
 from service.rack.rack import Rack
 from solver.check import faults, pinned_faults
-from solver.events import Event
+from solver.events import Event, ShortDelivery
 from solver.lengths import Ticks
 from solver.limits import Limits
 from solver.openings import Opening
 from solver.pooling import Belonging, cost_shares
 from solver.problem import Problem
-from solver.revision import Revision, replan
+from solver.revision import Revision, chain_purchases, replan, with_all_bought
 from solver.solve import solve
 
 SAMPLES = Path(__file__).parents[2] / "sample_jobs"
@@ -61,6 +61,7 @@ class Season:
     def __init__(self, rack: Rack, work: int) -> None:
         self.rack = rack
         self.spent = 0
+        self.paid: Counter[str] = Counter()
         self.now: dict[str, Revision] = {}
         self._limits = Limits(work=work)
 
@@ -70,6 +71,7 @@ class Season:
             with_pieces = with_rack(problem, self.rack.at_hand(TENANT, job))
             first = Revision(number=0, problem=with_pieces, plan=solve(with_pieces, self._limits))
             try:
+                self.paid[job] = 0
                 self._tell(job, first)
             except PieceTakenError:
                 continue
@@ -80,8 +82,9 @@ class Season:
         before = with_present_rack(before, self.rack.at_hand(TENANT, job))
         over = as_handed_over(self.rack.handed_over(TENANT, job))
         now = replan(before, events, self._limits, price_of_change=price_of_change, handed_over=over)  # type: ignore[arg-type]
+        self.paid[job] -= sum(_price(before, event) for event in events if isinstance(event, ShortDelivery))
         struck = [piece for piece in over if piece.code in set(now.struck) - set(before.struck)]
-        assert pinned_faults(before.problem, before.plan, events, now.problem, now.plan, struck) == []
+        assert pinned_faults(before.problem, before.plan, now.events, now.problem, now.plan, struck) == []
         self._tell(job, now)
         return now
 
@@ -109,6 +112,12 @@ class Season:
         assert (revision.plan.total or 0) == bought
         assert sum(share.total for share in cost_shares(revision.problem, revision.plan, Belonging.ORDER)) == bought
         self.spent += bought
+        self.paid[job] += bought
+        assert sum(each.paid for each in chain_purchases(revision) or ()) == self.paid[job]
+        whole = with_all_bought(revision)
+        assert whole is not None
+        shares = cost_shares(revision.problem, whole, Belonging.ORDER)
+        assert sum(share.total for share in shares) == (self.paid[job] if shares else 0)
         self._recount()
 
     def _recount(self) -> None:
@@ -127,6 +136,12 @@ class Season:
 
     def _pieces(self, job: str, state: PieceState) -> set[str]:
         return {piece.id for piece in self.rack.search(TENANT, Search(state=state, job=job, limit=EVERYTHING))}
+
+
+def _price(before: Revision, event: ShortDelivery) -> int:
+    """Return the price of what did not come, which the sample jobs sell piece by piece."""
+    (line,) = [line for line in before.plan.purchases if line.stock == event.stock and line.buy]
+    return (line.price or 0) * event.missing
 
 
 def _sizes(pieces: Sequence[RackPiece] | Sequence[NewPiece]) -> Counter[tuple[str, str, str, int, int]]:

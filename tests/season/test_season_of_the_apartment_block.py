@@ -3,7 +3,7 @@
 Phase 1 is the white building A, phase 2 the bronze building B. The steps in
 the order of the test: plan, cut some, miscut, damaged stick, roll flaw, spoilt
 blank, re-measured, change order, cancelled unit, short delivery, short shipment,
-finish; the second phase from the leftovers, a third job that wants the same
+finish, damage at fitting after that, finish again; the second phase from the leftovers, a third job that wants the same
 ones, cancel, a leftover that is not there, finish.
 """
 
@@ -20,6 +20,7 @@ from service.leftovers.stock import taken_from_rack, with_rack
 from service.rack.rack import Rack
 from solver.catalogue import Hardware
 from solver.events import (
+    BlankMissing,
     Cancelled,
     ChangeOrder,
     CrosscutCut,
@@ -38,6 +39,7 @@ from solver.events import (
 from solver.lengths import Ticks, inches
 from solver.limits import Limits
 from solver.pooling import Belonging, one_by_one
+from solver.revision.leftover_names import OWN
 from solver.solve import solve
 from tests.season.office import EVERYTHING, TENANT, Season, only, sample
 
@@ -126,6 +128,23 @@ def test_the_season(season: Season) -> None:
     assert (now.plan.stick_groups, now.plan.roll_groups) == ((), ())
     leftovers = season.finish("phase 1", short_by=inches(0, 1, 16))
     assert leftovers
+
+    # At fitting a screen falls: rail and mesh are cut again, from the rack or new: what was left over is the rack's.
+    pin = now.problem.pinned_rails[0]
+    before = now
+    now = season.revise(
+        "phase 1",
+        now,
+        RailMissing(opening=pin.opening, copy=pin.copy, place=pin.place),
+        BlankMissing(opening=pin.opening, copy=pin.copy),
+    )
+    assert [rail.place for g in now.plan.stick_groups for s in g.sticks for rail in s.rails] == [pin.place]
+    least = season.rack.rules(TENANT).least_stick
+    own = [s.length for s in now.problem.catalogue.sticks if s.name.startswith(OWN) and s.on_hand]
+    assert max(own, default=0) < least
+    assert set(now.struck) > set(before.struck)
+    now = season.revise("phase 1", now, EverythingCut())
+    season.finish("phase 1")
 
     # Phase 2 begins with the leftovers and buys no more than it would without them.
     second = season.plan("phase 2", phase["2"])

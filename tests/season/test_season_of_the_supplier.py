@@ -11,7 +11,17 @@ import pytest
 from service.leftovers.settlement import settlement
 from service.rack.rack import Rack
 from solver.check import faults
-from solver.events import Cancelled, ChangeOrder, CrosscutCut, EverythingCut, Miscut, Remeasured, RollFlaw, StickCut
+from solver.events import (
+    Cancelled,
+    ChangeOrder,
+    CrosscutCut,
+    EverythingCut,
+    Miscut,
+    RailMissing,
+    Remeasured,
+    RollFlaw,
+    StickCut,
+)
 from solver.lengths import Ticks, inches
 from solver.pooling import cost_shares, in_cutting_order
 from solver.revision import candidates
@@ -84,6 +94,13 @@ def test_the_week(season: Season) -> None:
 
     now = season.revise("week", now, EverythingCut())
     assert season.finish("week", short_by=inches(0, 1, 16))
+
+    # After the week is cut a customer finds a short rail: it is cut again, not from what the rack has taken over.
+    pin = now.problem.pinned_rails[0]
+    again = season.revise("week", now, RailMissing(opening=pin.opening, copy=pin.copy, place=pin.place))
+    assert [rail.place for g in again.plan.stick_groups for s in g.sticks for rail in s.rails] == [pin.place]
+    season.revise("week", again, EverythingCut())
+    season.finish("week")
 
     # Two late orders are planned at the same moment, each with the leftovers of the week: no piece goes to both.
     orders = ("S-4103", "S-4104")

@@ -62,6 +62,14 @@ def test_a_revision_is_a_job_of_its_own(service: RunningService, done: Answer) -
     assert service.client.get(f"/jobs/{revised['id']}/labels-to-print-again.pdf").content.startswith(b"%PDF")
     orders = service.client.get(f"/page/jobs/{revised['id']}/orders")
     assert "what this revision buys beyond the plans before it" in orders.text
+    # What the chain has bought so far is the first plan and this one, shared out to the cent.
+    so_far = service.client.get(f"/jobs/{revised['id']}/difference").json()["bought_so_far"]
+    assert [plan["revision"] for plan in so_far["plans"]] == [0, 1]
+    shares = service.client.get(f"/jobs/{revised['id']}/shares", params={"whole_chain": True}, timeout=60).json()
+    assert sum(share["total_cents"] for share in shares) == so_far["paid_cents"]
+    whole = service.client.get(f"/page/jobs/{revised['id']}/orders", params={"of": "all"})
+    assert "what all plans up to this one have bought" in whole.text
+    assert "Bought so far" in service.client.get(f"/page/jobs/{revised['id']}/changes").text
     # A plan has one next revision; to go another way this one is taken back.
     fork = service.client.post(url, json={"events": [{"event": "everything cut"}]})
     assert fork.status_code == 409
