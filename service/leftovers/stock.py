@@ -130,7 +130,7 @@ def left_over(problem: Problem, plan: Plan) -> list[NewPiece]:
     """
     after = stock_when_finished(problem, plan)
     source = problem.name[:120]
-    labels = _labels(plan)
+    labels = _labels(problem, plan)
     pieces = [
         NewPiece(
             profile=stick.profile,
@@ -138,7 +138,7 @@ def left_over(problem: Problem, plan: Plan) -> list[NewPiece]:
             length=stick.length,
             both_ends_clean=stick.both_ends_clean,
             source=source,
-            label=_next(labels, (stick.profile, stick.colour, Ticks(0), stick.length)),
+            label=_next(labels, (stick.profile, stick.colour, Ticks(0), stick.length, stick.both_ends_clean)),
         )
         for stick in after.sticks
         if stick.leftover and stick.name.startswith(OWN)
@@ -150,7 +150,7 @@ def left_over(problem: Problem, plan: Plan) -> list[NewPiece]:
             width=roll.width,
             length=roll.length or Ticks(0),
             source=source,
-            label=_next(labels, (roll.mesh, "", roll.width, roll.length or Ticks(0))),
+            label=_next(labels, (roll.mesh, "", roll.width, roll.length or Ticks(0), False)),
         )
         for roll in after.rolls
         if roll.name.startswith(OWN)
@@ -159,21 +159,31 @@ def left_over(problem: Problem, plan: Plan) -> list[NewPiece]:
     return pieces
 
 
-_Sort = tuple[str, str, Ticks, Ticks]
+_Sort = tuple[str, str, Ticks, Ticks, bool]
 
 
-def _labels(plan: Plan) -> dict[_Sort, list[str]]:
-    """Return the codes that a plan prints for what it leaves over, by sort and size."""
+def _labels(problem: Problem, plan: Plan) -> dict[_Sort, list[str]]:
+    """Return the codes of what a plan leaves over, by sort and size; small pieces have one too, though none is printed.
+
+    By its code a piece is known whatever becomes of its size.
+    """
     labels: dict[_Sort, list[str]] = defaultdict(list)
+    clean = {stick.name for stick in problem.catalogue.sticks if stick.both_ends_clean}
     for number, group in enumerate(plan.stick_groups, start=1):
         for stick in group.sticks:
-            if stick.kept:
-                sort = (group.profile, group.colour, Ticks(0), stick.offcut)
+            if stick.offcut > 0:
+                both_ends = stick.stock in clean and not stick.from_kit
+                sort = (group.profile, group.colour, Ticks(0), stick.offcut, both_ends)
                 labels[sort].append(offcut_code(number, stick.number))
     for number, mesh_group in enumerate(plan.roll_groups, start=1):
+        for roll in mesh_group.rolls:
+            if roll.left > 0:
+                code = mesh_leftover_code(number, roll.number, None)
+                labels[mesh_group.mesh, "", roll.width, roll.left, False].append(code)
         for piece in mesh_group.leftovers:
-            code = mesh_leftover_code(number, piece.roll, piece.crosscut)
-            labels[mesh_group.mesh, "", piece.width, piece.length].append(code)
+            if piece.crosscut is not None:
+                code = mesh_leftover_code(number, piece.roll, piece.crosscut)
+                labels[mesh_group.mesh, "", piece.width, piece.length, False].append(code)
     return labels
 
 

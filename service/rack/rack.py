@@ -369,14 +369,20 @@ def _by_label(shelves: Shelves, tenant: str, code: str) -> str:
 def _without_known(
     kept: Sequence[NewPiece], expected: Sequence[RackPiece], remove: Callable[[RackPiece], None]
 ) -> list[NewPiece]:
-    """Return the pieces that are not expected yet; a piece that is expected and no longer left over is removed."""
-    missing = list(kept)
-    for old in expected:
-        alike = next((piece for piece in missing if sort_of(piece) == sort_of(old)), None)
-        if alike is None:
-            remove(old)
-        else:
-            missing.remove(alike)
+    """Return the pieces that are not expected yet; a piece that is expected and no longer left over is removed.
+
+    A piece is the same if it has the size and the label it had, or no label any more, since it is cut.
+    """
+    missing, unmatched = list(kept), list(expected)
+    for labelled in (True, False):
+        for old in list(unmatched):
+            label = old.label if labelled else ""
+            same = next((new for new in missing if new.label == label and sort_of(new) == sort_of(old)), None)
+            if same is not None:
+                missing.remove(same)
+                unmatched.remove(old)
+    for old in unmatched:
+        remove(old)
     return missing
 
 
