@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 from ortools.linear_solver import pywraplp
 
 from solver.rolls.crosscuts import Crosscut
@@ -14,15 +16,23 @@ from solver.rolls.demand import Whole
 from solver.rolls.effort import Effort
 from solver.rolls.glop import glop_solved
 from solver.rolls.master import Floats
+from solver.rolls.rounding import Known, Sum, rounded_row
 from solver.rolls.trimming import Chosen
 
-FINE = 1 << 28
+FINE = 1 << 40
 """Whole-number size of the largest multiplier; sums of a thousand blanks stay far within 64 bits."""
-LARGEST = float(1 << 32)
+MOST = float(1 << 61)
+"""Size up to which sums are trusted to 64 bits."""
+LARGEST = float(1 << 20)
 """Greatest price of all the room against the largest multiplier, for sums to stay within 64 bits."""
 MISSING = 100.0
 """What a missing blank costs, against 1 for all the room there is: no plan, then, leaves one out."""
 SMALL = 1e-6
+ROUNDS = 100
+"""Times that rounded rows are looked for before branching, at most."""
+IDLE = 8
+MOST_ROWS = 40
+"""Rounded rows added at a time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,12 +106,16 @@ class Branching:
         high = np.minimum(most, fitting[self._group])
         self._all = Ranges(np.zeros(len(columns), np.int64), high, none, fitting)
         self._scale = float(max(1, self._room.max(initial=1)))
+        self._n_kinds = len(demand)
         self._most_room = float(self._room.sum() + self._length.max(initial=0))
         self._build()
 
     def decided(self, nodes: int) -> tuple[Verdict, Chosen]:
         """Return crosscuts that fit, or that none do, or that this is open after so many nodes."""
-        stack = [self._all]
+        root = self._rounded(min(ROUNDS, nodes // 8))
+        if root is None:
+            return Verdict.REFUTED, []
+        stack = [root]
         while stack:
             ranges = stack.pop()
             nodes -= 1
@@ -123,11 +137,161 @@ class Branching:
             stack.append(tighter)
         return Verdict.REFUTED, []
 
+    def _rounded(self, rounds: int) -> Ranges | None:
+        """Add rounded rows that the programme breaks, again and again; return what that leaves, None if nothing."""
+        ranges = self._all
+        value, idle = 0.0, 0
+        for turn in range(rounds + 1):
+            if self._effort.over() or not self._solved(ranges):
+                return ranges
+            tighter = self._tightened(ranges)
+            if tighter is None:
+                return None
+            reached = self._solver.Objective().Value()
+            idle = idle + 1 if reached < value + 1e-5 else 0
+            value = max(value, reached)
+            if turn == rounds or idle >= IDLE:
+                break
+            found = self._broken_rows(ranges)
+            if not found:
+                break
+            self._forget_loose()
+            self._add(found)
+            ranges = self._without_useless(tighter)
+        self._forget_loose()
+        return self._without_useless(ranges)
+
+    def _without_useless(self, ranges: Ranges) -> Ranges:
+        """Leave out the crosscuts that may not be used any more, if they are many."""
+        kept = np.flatnonzero(ranges.high > 0)
+        if len(kept) > 0.8 * len(ranges.high):
+            return ranges
+        self._columns = [self._columns[number] for number in kept.tolist()]
+        self._held, self._length = self._held[kept], self._length[kept]
+        self._width, self._group = self._width[kept], self._group[kept]
+        self._all = replace(self._all, low=self._all.low[kept], high=self._all.high[kept])
+        self._build()
+        return replace(ranges, low=ranges.low[kept], high=ranges.high[kept])
+
+    def _broken_rows(self, ranges: Ranges) -> list[tuple[Whole, int]]:
+        """Return rounded rows that the programme's solution breaks, from the rows of its basis."""
+        inverse, places = self._basis()
+        if inverse is None:
+            return []
+        copies = np.array([variable.solution_value() for variable in self._copies])
+        groups = np.array([variable.solution_value() for variable in self._groups])
+        fraction = np.abs(copies - np.rint(copies)), np.abs(groups - np.rint(groups))
+        status = pywraplp.Solver.AT_UPPER_BOUND
+        from_high = np.array([v.basis_status() == status for v in self._copies]) & (ranges.high > ranges.low)
+        group_from_high = np.array([v.basis_status() == status for v in self._groups]) & (
+            ranges.group_high > ranges.group_low
+        )
+        known = self._known(ranges)
+        n_rows, n_rooms, n_groups = len(self._demand), len(self._room), len(groups)
+        found = []
+        for place, (kind, number) in enumerate(places):
+            if kind > 1 or fraction[kind][number] < 0.01:
+                continue
+            line = inverse[place]
+            rooms = line[n_rows : n_rows + n_rooms] / self._scale
+            ties = line[n_rows + n_rooms : n_rows + n_rooms + n_groups]
+            for sign in (1.0, -1.0):
+                total = Sum(sign * line[:n_rows], sign * rooms, sign * ties, from_high, group_from_high)
+                row = rounded_row(known, total)
+                if row is None:
+                    continue
+                short = row[1] - float(row[0] @ copies)
+                norm = float(np.sqrt((row[0].astype(float) ** 2).sum()))
+                if norm > 0 and short / norm > 1e-3:
+                    found.append((short / norm, row))
+        self._effort.spend(2 + len(places) * 0.05)
+        found.sort(key=lambda entry: -entry[0])
+        return [row for _, row in found[:MOST_ROWS]]
+
+    def _known(self, ranges: Ranges) -> Known:
+        return Known(
+            held=self._held,
+            demand=self._demand,
+            length=self._length,
+            width=self._width,
+            room=self._room,
+            group=self._group,
+            low=ranges.low,
+            high=ranges.high,
+            group_low=ranges.group_low,
+            group_high=ranges.group_high,
+        )
+
+    def _basis(self) -> tuple[NDArray[np.floating[Any]] | None, list[tuple[int, int]]]:
+        """Return the inverse of the basis, and which variable each of its lines stands for.
+
+        Variables are (0, crosscut), (1, group) or (2, other). The inverse is only a
+        hint where rows worth rounding may be found.
+        """
+        rows = [*self._cover, *self._rooms, *self._ties]
+        n_rows, n_rooms = len(self._cover), len(self._rooms)
+        basic = pywraplp.Solver.BASIC
+        columns: list[Floats] = []
+        places: list[tuple[int, int]] = []
+        for number, variable in enumerate(self._copies):
+            if variable.basis_status() == basic:
+                column = np.zeros(len(rows))
+                column[:n_rows] = self._held[number]
+                column[n_rows + self._width[number]] = self._length[number] / self._scale
+                column[n_rows + n_rooms + self._group[number]] = 1.0
+                columns.append(column)
+                places.append((0, number))
+        for number, variable in enumerate(self._groups):
+            if variable.basis_status() == basic:
+                column = np.zeros(len(rows))
+                column[n_rows + n_rooms + number] = -1.0
+                columns.append(column)
+                places.append((1, number))
+        if self._share.basis_status() == basic:
+            column = np.zeros(len(rows))
+            column[n_rows : n_rows + n_rooms] = -self._room / self._scale
+            columns.append(column)
+            places.append((2, 0))
+        for variable, (row, sign) in zip(self._missing, self._missing_in, strict=True):
+            if variable.basis_status() == basic:
+                column = np.zeros(len(rows))
+                column[row] = sign
+                columns.append(column)
+                places.append((2, 0))
+        for number, constraint in enumerate(rows):
+            if constraint.basis_status() == basic:
+                column = np.zeros(len(rows))
+                column[number] = 1.0
+                columns.append(column)
+                places.append((2, 0))
+        if len(columns) != len(rows):
+            return None, []
+        try:
+            return np.linalg.inv(np.array(columns).T), places
+        except np.linalg.LinAlgError:
+            return None, []
+
+    def _forget_loose(self) -> None:
+        """Leave out the rounded rows that bind nothing."""
+        kept = [
+            number
+            for number, row in enumerate(self._cover)
+            if number < self._n_kinds or row.basis_status() != pywraplp.Solver.BASIC
+        ]
+        if len(kept) < len(self._cover):
+            self._held, self._demand = self._held[:, kept], self._demand[kept]
+            self._build()
+
+    def _add(self, rows: Sequence[tuple[Whole, int]]) -> None:
+        self._held = np.concatenate([self._held, np.array([gives for gives, _ in rows]).T], axis=1)
+        self._demand = np.concatenate([self._demand, np.array([need for _, need in rows], dtype=np.int64)])
+        self._build()
+
     def _build(self) -> None:
         self._solver = solver = pywraplp.Solver.CreateSolver("GLOP")
         infinity = solver.infinity()
         solver.Objective().SetMinimization()
-        share = solver.NumVar(0.0, infinity, "")
+        self._share = share = solver.NumVar(0.0, infinity, "")
         solver.Objective().SetCoefficient(share, 1.0)
         self._cover = [solver.Constraint(float(d), infinity) for d in self._demand]
         self._rooms = [solver.Constraint(-infinity, 0.0) for _ in self._room]
@@ -137,6 +301,9 @@ class Branching:
         self._copies = [solver.NumVar(0.0, float(h), "") for h in self._all.high]
         self._groups = [solver.NumVar(0.0, float(h), "") for h in self._all.group_high]
         # What is missing keeps the programme soluble at every node, and the multipliers within bounds.
+        n_cover, n_rooms = len(self._cover), len(self._rooms)
+        self._missing_in = [(row, 1.0) for row in range(n_cover)]
+        self._missing_in += [(n_cover + n_rooms + tie, sign) for sign in (1.0, -1.0) for tie in range(len(self._ties))]
         self._missing = [self._artificial(row, 1.0) for row in [*self._cover, *self._ties]]
         self._missing += [self._artificial(row, -1.0) for row in self._ties]
         for tie, group in zip(self._ties, self._groups, strict=True):
@@ -192,6 +359,13 @@ class Branching:
     def _tightened(self, ranges: Ranges) -> Ranges | None:
         """Return ranges without what is proven to be of no use; None if nothing is left."""
         # Any multipliers prove what follows: rounding them loses strength, never truth.
+        size = np.abs(self._held).astype(np.float64) @ self._values + self._length * self._prices[self._width]
+        size = (size + np.abs(self._ties_worth)[self._group]) @ np.maximum(1, ranges.high)
+        size += float(np.abs(self._ties_worth.astype(np.float64)) @ ranges.group_high)
+        size += float(np.abs(self._demand).astype(np.float64) @ self._values)
+        size += float(self._prices.astype(np.float64) @ self._room)
+        if not size < MOST:
+            return ranges
         gain = self._held @ self._values - self._length * self._prices[self._width] - self._ties_worth[self._group]
         need = int(self._values @ self._demand)
         have = int(self._prices @ self._room)

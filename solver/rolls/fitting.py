@@ -10,7 +10,9 @@ from solver.rolls.crosscuts import Crosscut
 from solver.rolls.demand import Whole
 from solver.rolls.dive import dive
 from solver.rolls.filled import FilledRoll, fill_rolls
+from solver.rolls.master import Floats
 from solver.rolls.neighbourhood import Neighbourhood
+from solver.rolls.recreate import Recreating
 from solver.rolls.roll_dive import roll_dive
 from solver.rolls.roll_master import RollMaster
 from solver.rolls.roll_neighbourhood import RollNeighbourhood
@@ -74,6 +76,7 @@ class Fitting:
         # Where there is no roll a price says nothing but that nothing may be put there.
         prices = np.where(np.array(room) > 0, standing.master.prices, 0.0)
         weights = np.maximum(prices / max(float(prices.max()), 1e-9), LEAST_WEIGHT)
+        values = standing.master.duals * standing.master.scale / max(float(prices.max()), 1e-9)
         best: tuple[float, Chosen] | None = None
         for attempt in range(dives):
             standing.master.fix_rolls([float(length) for length in room], weights)
@@ -95,16 +98,37 @@ class Fitting:
                 best = (worth, found)
         if best is None or standing.effort.over():
             return False
+        again = self._recreated(best[1], bought, room, weights, values, 2 * dives + 4 * rounds)
+        if again is None:
+            return True
         if self._mostly_short(bought):
             return self._fit_short(bought, dives, rounds)
-        return self._searched(best[1], bought, room, weights, rounds)
+        return self._searched(again, bought, room, weights, rounds)
+
+    def _recreated(
+        self, chosen: Chosen, bought: Sequence[int], room: list[int], weights: Floats, values: Floats, calls: int
+    ) -> Chosen | None:
+        """Take crosscuts apart and build them anew until they fit; None if they do and the plan is kept."""
+        standing = self._standing
+        if not Recreating.suits(standing.pricing, chosen):
+            return chosen
+        search = Recreating(standing.pricing, standing.effort, standing.chance, weights, room, values)
+        for found in search.searched(chosen, calls):
+            chosen = found
+            if search.overflow(found) > 0:
+                continue
+            filled, over = fill_rolls(standing.demand, found, bought)
+            if not over:
+                standing.keep(filled)
+                return None
+        return chosen
 
     def _searched(
         self,
         chosen: Chosen,
         bought: Sequence[int],
         room: list[int],
-        weights: np.typing.NDArray[np.float64],
+        weights: Floats,
         rounds: int,
     ) -> bool:
         """Search around a dive until it fits: first by length alone, then roll by roll."""

@@ -10,6 +10,7 @@ from solver.rolls.closing import SMALL_LIST, close_running
 from solver.rolls.dive import dive
 from solver.rolls.master import Floats
 from solver.rolls.neighbourhood import Neighbourhood
+from solver.rolls.recreate import Recreating
 from solver.rolls.standing import Standing
 from solver.rolls.trimming import Chosen
 
@@ -29,6 +30,8 @@ class Running:
         self._stepped: Chosen | None = None
         self._attempts = min(40, max(5, int(standing.demand.counts.sum()) // 5))
         self._steps = _steps(standing)
+        master = standing.master
+        self._values = master.duals * master.scale if hasattr(master, "duals") else None
 
     def dive(self, dives: int) -> None:
         """Dive a few times and keep the best."""
@@ -44,6 +47,7 @@ class Running:
             standing.keep_on_best_rolls(found)
             if self._best is None or _worth(found, self._rates) < _worth(self._best, self._rates):
                 self._best = found
+        self._recreate(100)
 
     def round(self, effort: int) -> None:
         """Close the gap by listing if that is within the effort, else search around the best."""
@@ -55,11 +59,45 @@ class Running:
             self._close(effort)
             if standing.done:
                 return
+        self._recreate(100 * effort)
+        if effort > 1:
+            self._recreate_afresh(100 * effort)
         self._improve(None)
         if standing.pricing.exact and many and effort == 1:
             self._close(effort)
         if self._steps is not None:
             self._improve(self._steps)
+
+    def _recreate(self, calls: int) -> None:
+        """Take crosscuts of the best apart and build them anew."""
+        if self._best is not None:
+            self._best = self._recreated(self._best, calls)
+
+    def _recreate_afresh(self, calls: int) -> None:
+        """Do the same from another dive, lest the best be a dead end."""
+        standing = self._standing
+        if standing.done or self._best is None or not Recreating.suits(standing.pricing, self._best):
+            return
+        standing.master.buy()
+        found = dive(standing.master, standing.effort, standing.chance, noise=0.5)
+        if found is not None:
+            found = self._recreated(found, calls)
+            if _worth(found, self._rates) <= _worth(self._best, self._rates):
+                self._best = found
+
+    def _recreated(self, chosen: Chosen, calls: int) -> Chosen:
+        standing = self._standing
+        if self._values is None or standing.done or not Recreating.suits(standing.pricing, chosen):
+            return chosen
+        rates = self._rates / self._rates.max()
+        search = Recreating(standing.pricing, standing.effort, standing.chance, rates, None, self._values)
+        for found in search.searched(chosen, calls):
+            if found is not chosen:
+                chosen = found
+                standing.keep_on_best_rolls(found)
+            if standing.done:
+                break
+        return chosen
 
     def _improve(self, steps: list[int] | None) -> None:
         """Search around the best for less length, or for fewer started steps."""
