@@ -105,9 +105,19 @@ def fitted(reading: JobReading, settings: JobSettings) -> tuple[JobReading, tupl
 def _useless(
     problem: Problem, sizing: Sizing, stock_cells: Mapping[tuple[str, str], tuple[str, str]]
 ) -> Iterator[Finding]:
-    """Yield a notice at the size of each stick and roll that holds no piece of the job."""
-    from solver.purchase.notices import too_small
+    """Yield a notice at each stick and roll that holds no piece of the job, and at stock of an unlisted sort."""
+    from solver.purchase.notices import too_small, unlisted
 
+    for sort in unlisted(problem):
+        cells = [(name, stock_cells[kind, name]) for kind, name in sort.stock if (kind, name) in stock_cells]
+        if cells:
+            names = ", ".join(name for name, _ in cells[:5]) + (f" and {len(cells) - 5} more" if len(cells) > 5 else "")
+            sheet = "meshes" if sort.is_mesh else "profiles"
+            message = (
+                f"{sort.name} is not on the sheet {sheet}, so this is left out: {names}; "
+                "write the name as it stands there, or add a row for it"
+            )
+            yield Finding(sheet=cells[0][1][0], cell=cells[0][1][1], verdict=Verdict.NOTICE, message=message)
     for each in too_small(problem, sizing.screens):
         kind = "sticks" if isinstance(each.stock, StickStock) else "rolls"
         place = stock_cells.get((kind, each.stock.name))

@@ -44,6 +44,41 @@ class TooSmall:
     wanted: Ticks
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Unlisted:
+    """A profile or mesh that stock names and the job does not list: that stock cannot be used, and is left out.
+
+    ``stock`` are the names of that stock, as (kind of stock, name).
+    """
+
+    name: str
+    is_mesh: bool
+    stock: tuple[tuple[str, str], ...]
+
+
+def unlisted(problem: Problem) -> Iterator[Unlisted]:
+    """Yield the profiles, then the meshes, that only stock names: most often another spelling of one that is listed."""
+    catalogue = problem.catalogue
+    of_profile: dict[str, list[tuple[str, str]]] = defaultdict(list)
+    of_mesh: dict[str, list[tuple[str, str]]] = defaultdict(list)
+    for stick in catalogue.sticks:
+        if not stick.leftover:
+            of_profile[stick.profile].append(("sticks", stick.name))
+    for roll in catalogue.rolls:
+        if not roll.leftover:
+            of_mesh[roll.mesh].append(("rolls", roll.name))
+    for kit in catalogue.kits:
+        of_profile[kit.profile].append(("kits", kit.name))
+        if kit.mesh is not None:
+            of_mesh[kit.mesh.mesh].append(("kits", kit.name))
+    profiles = {profile.name for profile in catalogue.profiles}
+    meshes = {mesh.name for mesh in catalogue.meshes}
+    for name in sorted(of_profile.keys() - profiles):
+        yield Unlisted(name=name, is_mesh=False, stock=tuple(of_profile[name]))
+    for name in sorted(of_mesh.keys() - meshes):
+        yield Unlisted(name=name, is_mesh=True, stock=tuple(of_mesh[name]))
+
+
 def too_small(problem: Problem, screens: Sequence[Screen]) -> Iterator[TooSmall]:
     """Yield the sticks that are shorter than every rail of theirs, and the rolls that are narrower than every blank."""
     yield from _short_sticks(problem, screens)

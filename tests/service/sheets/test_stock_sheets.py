@@ -212,3 +212,15 @@ def test_a_roll_narrower_than_every_blank_is_said_in_its_cell(tmp_path: Path) ->
             "one 30 wide or more would be of use",
         )
     ]
+
+
+def test_stock_of_a_profile_that_is_not_listed_is_named_at_its_row(tmp_path: Path) -> None:
+    kits = [("kit", "profile", "colour", "stick length", "sticks", "price"), ("kit A", "5/16 x", "white", "48", 4, 15)]
+    profiles = [("profile", "thickness", "face"), ("5/16", "5/16", "3/4")]
+    sticks = [STICKS, ("5/16", "white", "8 ft", 6.4), ("9/16", "white", "8 ft", 9), ("9/16", "white", "12 ft", 13)]
+    reading, _ = fitted(job(tmp_path, kits=kits, profiles=profiles, sticks=sticks), JobSettings())
+    told = {finding.cell: finding.message for finding in reading.findings if "is not on the sheet" in finding.message}
+    assert len(told) == 2
+    messages = sorted(told.values())
+    assert messages[0].startswith("5/16 x is not on the sheet profiles, so this is left out: kit A; write the name")
+    assert "9/16 white, 96 in, 9/16 white, 144 in" in messages[1]
