@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from solver.catalogue import Hardware
 from solver.money import Cents
 from solver.parts.record import BasketGroup
-from solver.plan import Alternative, KitUse, Notice, PurchaseLine, RollGroup, Screen, StickGroup, StillPossible
+from solver.plan import Alternative, Kind, KitUse, Notice, PurchaseLine, RollGroup, Screen, StickGroup, StillPossible
 from solver.problem import Problem
 from solver.purchase.alternatives import alternatives
 from solver.purchase.delivery import delivery_lines
@@ -78,7 +78,7 @@ def purchases(
     ]
     still = tuple(still_possible(problem, screens, stick_groups, roll_groups, uses, lines))
     lines += list(delivery_lines(problem.catalogue.suppliers, lines))
-    notices = tuple(purchase_notices(problem, screens, lines))
+    notices = (*purchase_notices(problem, screens, lines), *_unvalued(problem, baskets))
     if not any(line.price is not None for line in lines):
         return Purchases(
             lines=tuple(lines),
@@ -105,6 +105,20 @@ def purchases(
         still_possible=still,
         notices=notices,
     )
+
+
+def _unvalued(problem: Problem, baskets: Iterable[BasketGroup]) -> Iterator[Notice]:
+    """Yield a notice where a rule values leftovers and sticks are bought in one decision with other things."""
+    names = [f"{group.profile} {group.colour}".strip() for basket in baskets for group in basket.stick_groups]
+    if problem.rules.leftover_value and names:
+        yield Notice(
+            kind=Kind.NOTICE,
+            topic="stock",
+            message=(
+                f"leftovers cost nothing here, whatever the rule says they are worth: {', '.join(names)}; "
+                "kits, deliveries or least numbers make its purchase one decision with others"
+            ),
+        )
 
 
 def _shut(problem: Problem, baskets: Iterable[BasketGroup]) -> dict[Hardware, frozenset[str]]:

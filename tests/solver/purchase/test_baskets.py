@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -296,3 +297,11 @@ def test_corners_that_cannot_be_had_are_named() -> None:
         "packs!2: corner: 12 for 5/16 are needed and at most 4 can be had; "
         "add a pack or raise the number that can be bought"
     )
+
+
+def test_a_basket_says_that_it_values_no_leftovers() -> None:
+    job = problem(square(), packs=CORNERS, kits=(kit(),), rules=replace(EXACT, leftover_value=500))
+    (told,) = [notice.message for notice in checked(job).notices if "leftovers cost nothing here" in notice.message]
+    assert "5/16 white" in told
+    alone = problem(square(), packs=CORNERS, rules=replace(EXACT, leftover_value=500))
+    assert not [notice for notice in checked(alone).notices if "leftovers cost nothing" in notice.message]
