@@ -113,6 +113,7 @@ class Opening:
     order: str = ""
     phase: str = ""
     building: str = ""
+    facade: str = ""
     floor: str = ""
     unit: str = ""
     room: str = ""

@@ -36,12 +36,13 @@ class PinnedRail:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class PinnedBlank:
-    """A mesh blank that is cut and stays, upright as it hangs in the screen."""
+    """A mesh blank that is cut and stays, upright as it hangs in the screen; ``turned`` says how it lay on the roll."""
 
     opening: str
     copy: int
     width: Ticks
     height: Ticks
+    turned: bool = False
 
     def __post_init__(self) -> None:
         """Refuse a blank that cannot exist."""

@@ -18,10 +18,15 @@ from solver.lengths import Ticks, inches
 
 
 class Turning(Enum):
-    """Whether a mesh blank may be cut with its height across the roll."""
+    """Whether a mesh blank may be cut with its height across the roll.
+
+    By facade: all blanks of the mesh on one facade lie the same way, all upright or
+    all turned, so that the weave looks the same from outside.
+    """
 
     FREE = "may turn"
     NEVER = "never turn"
+    FACADE = "one way by facade"
 
 
 class BarAxis(Enum):

@@ -14,7 +14,7 @@ from solver.errors import SolverError
 from solver.limits import Limits
 from solver.parts import BasketGroup, BasketPart, BlankPart, Group, Part, RailPart
 from solver.parts import parts as split
-from solver.parts.blanks import roll_group
+from solver.parts.one_way import one_way_group
 from solver.parts.rails import stick_group
 from solver.plan import Basket, Plan, RollGroup, StickGroup
 from solver.problem import Problem
@@ -56,7 +56,7 @@ def solve_part(part: Part, limits: Limits) -> Group:
         case RailPart():
             return stick_group(part, share)
         case BlankPart():
-            return roll_group(part, share)
+            return one_way_group(part, share)
         case BasketPart():
             return basket_group(part, share)
 

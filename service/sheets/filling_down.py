@@ -13,7 +13,19 @@ from service.sheets.verdicts import Asked, CellVerdict, Held, Wrong
 
 _MOST_FILLED = 2_000_000
 """Rows that all merged names of a sheet together may cover."""
-_FILLED_DOWN = {"building", "floor", "unit", "room", "order", "phase", "window_type", "colour", "mesh", "profile"}
+_FILLED_DOWN = {
+    "building",
+    "facade",
+    "floor",
+    "unit",
+    "room",
+    "order",
+    "phase",
+    "window_type",
+    "colour",
+    "mesh",
+    "profile",
+}
 """Columns whose merged cells count for every row they cover; sizes are never filled down."""
 _GROUPS = ("building", "floor", "unit", "order", "phase")
 """Columns that group rows."""

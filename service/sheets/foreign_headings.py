@@ -22,6 +22,7 @@ LABEL = ("nr", "pos", "position", "fenster nr", "fenster", "bezeichnung", "kennz
 QUANTITY = ("stück", "stückzahl", "anzahl", "menge", "anz", "quantité", "quantite", "qté", "qte", "nombre", "cantidad",
             "cant", "uds", "unidades", "# screens", "# of screens", "screens required", "no of screens", "# windows",
             "# pcs")  # fmt: skip
+FACADE = ("fassade", "hausseite", "façade", "fachada")
 BUILDING = ("gebäude", "haus", "bâtiment", "edificio")
 FLOOR = ("etage", "geschoss", "stockwerk", "étage", "niveau", "piso", "planta")
 UNIT = ("wohnung", "whg", "appartement", "logement", "vivienda", "apartamento")

@@ -63,7 +63,8 @@ def _difference(
 
 
 def _turn_faults(problem: Problem, plan: Plan) -> Iterator[Fault]:
-    may_turn = {mesh.name for mesh in problem.catalogue.meshes if mesh.turning is Turning.FREE}
+    yield from _facade_faults(problem, plan)
+    may_turn = {mesh.name for mesh in problem.catalogue.meshes if mesh.turning is not Turning.NEVER}
     for group in plan.roll_groups:
         if group.mesh in may_turn:
             continue
@@ -76,3 +77,28 @@ def _turn_faults(problem: Problem, plan: Plan) -> Iterator[Fault]:
         )
         if turned:
             yield Fault(where=f"mesh {group.mesh}", rule="this mesh is never turned", amount=turned)
+
+
+def _facade_faults(problem: Problem, plan: Plan) -> Iterator[Fault]:
+    """Yield the facades on which a mesh that should lie one way lies both ways, what is cut already included."""
+    one_way = {mesh.name for mesh in problem.catalogue.meshes if mesh.turning is Turning.FACADE}
+    where = {opening.label: (opening.order, opening.building, opening.facade) for opening in problem.openings}
+    meshes = {screen.opening: screen.mesh for screen in plan.screens}
+    lies: Counter[tuple[str, tuple[str, str, str], bool]] = Counter()
+    for pin in problem.pinned_blanks:
+        if meshes.get(pin.opening) in one_way:
+            lies[meshes[pin.opening], where[pin.opening], pin.turned] += 1
+    for group in plan.roll_groups:
+        if group.mesh in one_way:
+            for roll in group.rolls:
+                for strip in (strip for crosscut in roll.crosscuts for strip in crosscut.strips):
+                    for blank in strip.blanks:
+                        lies[group.mesh, where[blank.opening], blank.turned] += 1
+    for mesh, facade, turned in list(lies):
+        if turned and (upright := lies[mesh, facade, False]):
+            words = " ".join(word for word in facade if word)
+            yield Fault(
+                where=f"mesh {mesh} {words}".strip(),
+                rule="this mesh lies one way on a facade",
+                amount=min(upright, lies[mesh, facade, True]),
+            )

@@ -12,7 +12,7 @@ from solver.lengths import Ticks
 from solver.limits import Limits
 from solver.parts.mesh_leftovers import mesh_leftovers
 from solver.parts.offers import RollOffer, roll_offers
-from solver.parts.record import BlankPart
+from solver.parts.record import BlankPart, BlankRun
 from solver.parts.shortage import roll_shortage
 from solver.plan import ByHand, Crosscut, CutBlank, CutRoll, Proof, RollGroup, Strip
 from solver.rolls import by_hand, nest
@@ -22,7 +22,7 @@ BLANKS_BY_HAND = "longest blank first side by side, all from rolls of the best s
 
 
 def roll_group(part: BlankPart, limits: Limits) -> RollGroup:
-    """Return the rolls of one mesh with their labelled crosscuts, in cutting order.
+    """Return the rolls of one mesh with their labelled crosscuts, in cutting order; every facade is decided.
 
     Raises
     ------
@@ -57,12 +57,14 @@ def roll_group(part: BlankPart, limits: Limits) -> RollGroup:
 
 def roll_nesting(part: BlankPart, rolls: Iterable[RollWidth]) -> RollNesting:
     """Return a part's blanks, to be cut from these rolls."""
-    counts: Counter[tuple[int, int]] = Counter()
+    counts: Counter[_Lie] = Counter()
     for run in part.runs:
-        counts[run.width, run.height] += run.quantity
-    sizes = sorted(counts, key=lambda size: (-size[1], -size[0]))
+        counts[_lie(part, run)] += run.quantity
     return RollNesting(
-        blanks=tuple(Blank(across=w, along=h, count=counts[w, h], turns=part.turns) for w, h in sizes),
+        blanks=tuple(
+            Blank(across=across, along=along, count=counts[across, along, turned], turns=part.turns)
+            for across, along, turned in _lies(counts)
+        ),
         rolls=tuple(rolls),
         crosscut_extra=part.rules.crosscut_extra,
         longest_crosscut=part.rules.longest_crosscut,
@@ -71,6 +73,21 @@ def roll_nesting(part: BlankPart, rolls: Iterable[RollWidth]) -> RollNesting:
         useful_width=max(0, part.rules.useful_mesh_width - part.rules.selvage_trim),
         useful_length=part.rules.useful_mesh_length,
     )
+
+
+_Lie = tuple[int, int, bool]
+"""Across and along the roll as a blank is given to the nesting, and whether that is turned."""
+
+
+def _lie(part: BlankPart, run: BlankRun) -> _Lie:
+    """Return how the blanks of a run lie; where they may turn freely, upright."""
+    if part.one_way and dict(part.ways).get(run.facade, False):
+        return (run.height, run.width, True)
+    return (run.width, run.height, False)
+
+
+def _lies(lies: Iterable[_Lie]) -> list[_Lie]:
+    return sorted(lies, key=lambda lie: (-lie[1], -lie[0], lie[2]))
 
 
 def _cost(offer: RollOffer, *, priced: bool) -> int:
@@ -105,7 +122,7 @@ def labelled_rolls(
     nested
         The answer; every blank exactly once.
     """
-    queues = _label_queues(part, problem)
+    queues = _label_queues(part)
     numbers = count(1)
     alike_rolls = chain.from_iterable(repeat(roll, roll.copies) for roll in nested)
     for number, roll in enumerate(alike_rolls, start=1):
@@ -130,16 +147,17 @@ def labelled_rolls(
         )
 
 
-def _label_queues(part: BlankPart, problem: RollNesting) -> list[Iterator[tuple[str, int]]]:
-    """Return, for each blank number, an iterator over (opening, copy)."""
-    labels: dict[tuple[int, int], list[tuple[str, int]]] = defaultdict(list)
+def _label_queues(part: BlankPart) -> list[Iterator[tuple[str, int, bool]]]:
+    """Return, for each blank number, an iterator over opening, copy, and whether it lies turned as it is given."""
+    labels: dict[_Lie, list[tuple[str, int, bool]]] = defaultdict(list)
     for run in part.runs:
-        labels[run.width, run.height].extend((run.opening, copy) for copy in run.copies)
-    return [iter(labels[blank.across, blank.along]) for blank in problem.blanks]
+        lie = _lie(part, run)
+        labels[lie].extend((run.opening, copy, lie[2]) for copy in run.copies)
+    return [iter(labels[lie]) for lie in _lies(labels)]
 
 
 def _crosscut(
-    number: int, cut: NestedCrosscut, problem: RollNesting, queues: list[Iterator[tuple[str, int]]]
+    number: int, cut: NestedCrosscut, problem: RollNesting, queues: list[Iterator[tuple[str, int, bool]]]
 ) -> Crosscut:
     strips = []
     for strip in cut.strips:
@@ -148,9 +166,15 @@ def _crosscut(
             size = problem.blanks[index]
             across, along = (size.along, size.across) if turned else (size.across, size.along)
             for _ in range(times):
-                opening, copy = next(queues[index])
+                opening, copy, given_turned = next(queues[index])
                 blanks.append(
-                    CutBlank(opening=opening, copy=copy, across=Ticks(across), along=Ticks(along), turned=turned)
+                    CutBlank(
+                        opening=opening,
+                        copy=copy,
+                        across=Ticks(across),
+                        along=Ticks(along),
+                        turned=turned or given_turned,
+                    )
                 )
         strips.append(Strip(width=Ticks(strip.width), blanks=tuple(blanks)))
     return Crosscut(number=number, length=Ticks(cut.length), strips=tuple(strips))

@@ -99,7 +99,7 @@ def kit_sticks(kit: Kit, rules: Rules, kits: int, *, bought: bool) -> Iterator[S
 
 def roll_offers(part: BlankPart) -> list[RollOffer]:
     """Return every roll of a part that is wide enough for at least one of its blanks; the rack comes first."""
-    narrowest = min(min(run.width, run.height) if part.turns else run.width for run in part.runs)
+    narrowest = min(min(run.width, run.height) if part.either_way else run.width for run in part.runs)
     offers = [*_rolls(part.rolls, part.rules, bought=False)]
     for kit in part.kits:
         if kit.on_hand:

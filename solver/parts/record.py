@@ -5,8 +5,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from itertools import chain, count, islice
 
 from solver.catalogue import Corner, Hardware, Kit, Pack, RollStock, StickStock, Supplier
@@ -77,6 +77,7 @@ class BlankRun:
     """Equal mesh blanks of one opening: one for each of ``quantity`` screens.
 
     ``pinned`` are the numbers of the copies whose blank is cut already, beyond these.
+    ``facade`` is what must lie one way with it, where its mesh does so.
     """
 
     opening: str
@@ -84,6 +85,7 @@ class BlankRun:
     height: Ticks
     quantity: int
     pinned: tuple[int, ...] = ()
+    facade: str = ""
 
     @property
     def copies(self) -> Iterator[int]:
@@ -96,7 +98,9 @@ class BlankPart:
     """All blanks of one mesh, and the rolls they may be cut from.
 
     ``kits`` are those with pieces of this mesh; the ones on hand are opened at
-    will. ``unit`` only decides how lengths are written in messages.
+    will. ``unit`` only decides how lengths are written in messages. Where the mesh
+    lies ``one_way`` on each facade, ``ways`` are the facades that are decided, each
+    with whether it lies turned.
     """
 
     mesh: str
@@ -107,11 +111,29 @@ class BlankPart:
     kits: tuple[Kit, ...] = ()
     unit: Unit = Unit.INCH
     among: int = 1
+    one_way: bool = False
+    ways: tuple[tuple[str, bool], ...] = ()
 
     @property
     def name(self) -> str:
         """What the office calls this part."""
         return f"mesh {self.mesh}".strip()
+
+    @property
+    def either_way(self) -> bool:
+        """Whether a blank may lie turned, if only with others."""
+        return self.turns or self.one_way
+
+    @property
+    def undecided(self) -> tuple[str, ...]:
+        """The facades with open blanks whose way is not decided."""
+        if not self.one_way:
+            return ()
+        return tuple(sorted({run.facade for run in self.runs} - {facade for facade, _ in self.ways}))
+
+    def decided(self, ways: Mapping[str, bool]) -> BlankPart:
+        """Return the part with these facades decided too."""
+        return replace(self, ways=tuple(sorted((dict(self.ways) | dict(ways)).items())))
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -25,7 +25,7 @@ def stick_shortage(part: RailPart, offers: Sequence[StickOffer]) -> ProblemFault
 def roll_shortage(part: BlankPart, offers: Sequence[RollOffer]) -> ProblemFault:
     """Return what blanks are wanted and what rolls there are."""
     blanks = sum(run.quantity for run in part.runs)
-    widest = Ticks(max(min(run.width, run.height) if part.turns else run.width for run in part.runs))
+    widest = Ticks(max(min(run.width, run.height) if part.either_way else run.width for run in part.runs))
     there = ", ".join(f"{_number(o.limit)} of {o.stock}" for o in offers) or "none"
     return ProblemFault(
         source=next((roll.source for roll in part.rolls if roll.source), ""),

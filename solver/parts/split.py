@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 
+from solver.parts.facades import facades_of, ways_of_pinned
 from solver.parts.pinned import PinnedCopies
 from solver.parts.record import BlankPart, BlankRun, RailPart, RailRun
 from solver.plan import Screen
@@ -14,6 +15,8 @@ from solver.rules import Turning
 
 def parts(problem: Problem, screens: Iterable[Screen]) -> tuple[RailPart | BlankPart, ...]:
     """Return the parts of a job: rails by profile and colour, then blanks by mesh, each by name; no pinned piece."""
+    screens = tuple(screens)
+    facades = facades_of(problem)
     pinned = PinnedCopies(problem)
     rails: dict[tuple[str, str], list[RailRun]] = defaultdict(list)
     blanks: dict[str, list[BlankRun]] = defaultdict(list)
@@ -34,6 +37,7 @@ def parts(problem: Problem, screens: Iterable[Screen]) -> tuple[RailPart | Blank
         if len(cut) < screen.quantity:
             blanks[screen.mesh].append(
                 BlankRun(
+                    facade=facades.get(screen.opening, ""),
                     opening=screen.opening,
                     width=screen.blank_width,
                     height=screen.blank_height,
@@ -43,7 +47,8 @@ def parts(problem: Problem, screens: Iterable[Screen]) -> tuple[RailPart | Blank
             )
     catalogue = problem.catalogue
     corners = {profile.name: profile.corner for profile in catalogue.profiles}
-    turning = {mesh.name: mesh.turning is Turning.FREE for mesh in catalogue.meshes}
+    turning = {mesh.name: mesh.turning for mesh in catalogue.meshes}
+    ways = ways_of_pinned(problem, screens)
     rail_parts = [
         RailPart(
             profile=profile,
@@ -60,7 +65,9 @@ def parts(problem: Problem, screens: Iterable[Screen]) -> tuple[RailPart | Blank
     blank_parts = [
         BlankPart(
             mesh=mesh,
-            turns=turning[mesh],
+            turns=turning[mesh] is Turning.FREE,
+            one_way=turning[mesh] is Turning.FACADE,
+            ways=tuple(sorted(ways.get(mesh, {}).items())),
             runs=tuple(runs),
             rolls=tuple(roll for roll in catalogue.rolls if roll.mesh == mesh),
             rules=problem.rules,

@@ -101,7 +101,7 @@ def _short_sticks(problem: Problem, screens: Iterable[Screen]) -> Iterator[TooSm
 
 
 def _narrow_rolls(problem: Problem, screens: Iterable[Screen]) -> Iterator[TooSmall]:
-    turns = {mesh.name for mesh in problem.catalogue.meshes if mesh.turning is Turning.FREE}
+    turns = {mesh.name for mesh in problem.catalogue.meshes if mesh.turning is not Turning.NEVER}
     widths: dict[str, set[int]] = defaultdict(set)
     for screen in screens:
         sides = (screen.blank_width, screen.blank_height)

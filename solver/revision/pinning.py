@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict, deque
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from solver.lengths import Ticks
@@ -37,8 +37,11 @@ class Pinning:
     spare_blanks: tuple[tuple[str, Ticks, Ticks], ...]
 
 
-def pinning(work: Work, screens: Sequence[Screen]) -> Pinning:
+def pinning(work: Work, screens: Sequence[Screen], facades: Mapping[tuple[str, str], str]) -> Pinning:
     """Return what stays, what moves and what is spare.
+
+    ``facades`` gives the facade of (mesh, opening) where the mesh lies one way by
+    facade: there a blank serves another opening only if it lay as that facade does.
 
     A piece stays with its screen where that still wants it. A piece nobody
     claims serves any open piece of exactly its profile, colour and length: no
@@ -46,7 +49,7 @@ def pinning(work: Work, screens: Sequence[Screen]) -> Pinning:
     cut from the place that the open piece leaves free.
     """
     rails = _rails(work, screens)
-    blanks = _blanks(work, screens)
+    blanks = _blanks(work, screens, facades)
     return Pinning(
         rails=rails[0], blanks=blanks[0], moved=(*rails[1], *blanks[1]), spare_rails=rails[2], spare_blanks=blanks[2]
     )
@@ -82,27 +85,38 @@ def _rails(
 
 
 def _blanks(
-    work: Work, screens: Sequence[Screen]
+    work: Work, screens: Sequence[Screen], facades: Mapping[tuple[str, str], str]
 ) -> tuple[tuple[PinnedBlank, ...], tuple[Moved, ...], tuple[tuple[str, Ticks, Ticks], ...]]:
     wanted: dict[tuple[str, int], tuple[str, Ticks, Ticks]] = {}
     for screen in screens:
         for copy in range(1, screen.quantity + 1):
             wanted[screen.opening, copy] = (screen.mesh, screen.blank_width, screen.blank_height)
     pinned: list[PinnedBlank] = []
+    ways: dict[tuple[str, str], bool] = {}
     loose: dict[tuple[str, Ticks, Ticks], deque[tuple[str, bool]]] = defaultdict(deque)
     for cut in work.blanks:
         where, size = (cut.opening, cut.copy), (cut.mesh, cut.width, cut.height)
         if wanted.get(where) == size:
             del wanted[where]
-            pinned.append(PinnedBlank(opening=cut.opening, copy=cut.copy, width=cut.width, height=cut.height))
+            pinned.append(
+                PinnedBlank(opening=cut.opening, copy=cut.copy, width=cut.width, height=cut.height, turned=cut.turned)
+            )
+            if facade := facades.get((cut.mesh, cut.opening)):
+                ways.setdefault((cut.mesh, facade), cut.turned)
         else:
             loose[size].append((f"{cut.opening} {cut.copy} mesh", cut.turned))
     moved = []
     for (opening, copy), size in wanted.items():
-        queue = loose.get(size)
-        if queue:
-            was, _ = queue.popleft()
-            pinned.append(PinnedBlank(opening=opening, copy=copy, width=size[1], height=size[2]))
+        queue = loose.get(size, deque())
+        facade = facades.get((size[0], opening))
+        way = None if facade is None else ways.get((size[0], facade))
+        fitting = next((piece for piece in queue if way is None or piece[1] == way), None)
+        if fitting is not None:
+            queue.remove(fitting)
+            was, turned = fitting
+            if facade is not None:
+                ways[size[0], facade] = turned
+            pinned.append(PinnedBlank(opening=opening, copy=copy, width=size[1], height=size[2], turned=turned))
             moved.append(Moved(opening=opening, copy=copy, place=None, was=was))
     spare = [
         (mesh, height, width) if turned else (mesh, width, height)

@@ -82,6 +82,9 @@ def _blanks(part: BlankPart, kept: Kept) -> BlankPart | None:
     copies: dict[str, list[int]] = defaultdict(list)
     for blank in blanks:
         copies[blank.opening].append(blank.copy)
+    facades = {run.opening: run.facade for run in part.runs}
+    if part.one_way:
+        part = part.decided({facades[blank.opening]: blank.turned for blank in blanks if blank.opening in facades})
     runs = []
     for run in part.runs:
         cut = _claim(copies[run.opening], run.copies)

@@ -11,6 +11,7 @@ from solver.events import Event, NotThere
 from solver.handed_over import HandedOver
 from solver.limits import Limits
 from solver.money import Cents
+from solver.parts.facades import facades_by_mesh
 from solver.problem import Problem
 from solver.revision.chain_money import purchases_before
 from solver.revision.choosing import chosen
@@ -84,7 +85,7 @@ def replan(
         numbering=tuple(dict.fromkeys((*numbered, *(opening.label for opening in openings)))),
     )
     sizing = sized(bare)
-    pins = pinning(work, sizing.screens)
+    pins = pinning(work, sizing.screens, facades_by_mesh(bare, sizing.screens))
     problem = replace(bare, catalogue=_with_spare(bare, pins), pinned_rails=pins.rails, pinned_blanks=pins.blanks)
     rest = parts(problem, sizing)
     share = limits.shared(max(1, len(rest)))

@@ -245,7 +245,12 @@ class _Floor:
             mesh = self.screens[blank_pin.opening].mesh
             where = (blank_pin.opening, blank_pin.copy)
             blank = BlankInHand(
-                mesh=mesh, opening=where[0], copy=where[1], width=blank_pin.width, height=blank_pin.height
+                mesh=mesh,
+                opening=where[0],
+                copy=where[1],
+                width=blank_pin.width,
+                height=blank_pin.height,
+                turned=blank_pin.turned,
             )
             self._blank(work, blank)
         for crosscut in sorted(self.done):

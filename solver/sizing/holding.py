@@ -55,7 +55,7 @@ def roll_faults(
         return
     widest = max(shelf.rolls[mesh.name], key=lambda roll: roll.width)
     usable = widest.usable_width(rules.selvage_trim)
-    turns = mesh.turning is Turning.FREE
+    turns = mesh.turning is not Turning.NEVER
     across = min(width, height) if turns else width
     along = max(width, height) if turns else height
     turned = "turned or not" if turns else "and this mesh must not be turned"

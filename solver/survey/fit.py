@@ -8,7 +8,7 @@ from solver.catalogue import Mesh, Profile
 from solver.frames import SPRUNG, Shelf, counting_reading, frame_size, needed_depth, over_review_size
 from solver.lengths import Ticks
 from solver.openings import Datum, Opening, Side
-from solver.rules import Rules
+from solver.rules import Rules, Turning
 from solver.survey.finding import SurveyFinding, SurveyKind
 
 
@@ -99,6 +99,6 @@ def _roll(
         kind=SurveyKind.NOTICE,
         seen=f"The mesh blank comes to {words[across]} x {words[along]}; the widest roll of {mesh.name} gives "
         f"{words[widest]}.",
-        why="No roll takes it" + (", turned or not." if mesh.turning.value == "may turn" else " without turning."),
+        why="No roll takes it" + (", turned or not." if mesh.turning is not Turning.NEVER else " without turning."),
         do="Make sure of the readings, add a wider roll, or choose a mesh that has one.",
     )

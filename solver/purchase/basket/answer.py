@@ -12,6 +12,7 @@ from solver.lengths import Ticks
 from solver.limits import Ending, Limits, Progress
 from solver.parts.blanks import labelled_rolls, roll_group
 from solver.parts.mesh_leftovers import mesh_leftovers
+from solver.parts.one_way import proof_with
 from solver.parts.rails import labelled_sticks, stick_group
 from solver.parts.record import BasketGroup, BasketPart
 from solver.plan import ByHand, Proof, RollGroup, StickGroup
@@ -35,6 +36,35 @@ LOOSE_BY_HAND = (
 
 def basket_group(part: BasketPart, limits: Limits) -> BasketGroup:
     """Return the cheapest basket found, with the exact lower bound on any.
+
+    Facades that are to lie one way and are not decided lie upright in it; the
+    bound is that of blanks which may each turn for themselves.
+
+    Raises
+    ------
+    ProblemError
+        If what can be bought and what is on hand do not suffice.
+    """
+    if not any(blanks.one_way for blanks in part.blanks):
+        return _cheapest(part, limits)
+    half = replace(limits, work=max(1, limits.work // 2), seconds=limits.seconds / 2)
+    upright = tuple(blanks.decided(dict.fromkeys(blanks.undecided, False)) for blanks in part.blanks)
+    free = tuple(
+        replace(blanks, one_way=False, turns=True, ways=()) if blanks.one_way else blanks for blanks in part.blanks
+    )
+    found = _cheapest(replace(part, blanks=upright), half)
+    relaxed = _cheapest(replace(part, blanks=free), replace(half, report=_quiet))
+    proof = proof_with(found.proof, relaxed.proof.bound)
+    return replace(
+        found,
+        proof=proof,
+        stick_groups=tuple(replace(group, proof=proof) for group in found.stick_groups),
+        roll_groups=tuple(replace(group, proof=proof) for group in found.roll_groups),
+    )
+
+
+def _cheapest(part: BasketPart, limits: Limits) -> BasketGroup:
+    """Return the cheapest basket found where every facade is decided.
 
     Raises
     ------

@@ -163,6 +163,6 @@ def _holds_piece(kit: Kit, part: RailPart | BlankPart) -> bool:
         shortest = min(run.length for run in part.runs)
         own = (kit.profile, kit.colour) == (part.profile, part.colour)
         return own and any(stick.usable >= shortest for stick in kit_sticks(kit, part.rules, 1, bought=True))
-    narrowest = min(min(run.width, run.height) if part.turns else run.width for run in part.runs)
+    narrowest = min(min(run.width, run.height) if part.either_way else run.width for run in part.runs)
     own = kit.mesh is not None and kit.mesh.mesh == part.mesh
     return own and any(piece.usable >= narrowest for piece in kit_mesh(kit, part.rules, 1, bought=True))

@@ -121,7 +121,7 @@ def _blank_side(
         article, least = _loose_rolls(stock[offer.stock], stall, part, group, resource)
         loose[group, len(slots)] = stall.sell(article)
         slots.append(Slot(offer=offer, resource=resource, least=least))
-    narrowest = min(min(run.width, run.height) if part.turns else run.width for run in part.runs)
+    narrowest = min(min(run.width, run.height) if part.either_way else run.width for run in part.runs)
     for kit in basket.kits:
         if kit.mesh is None or kit.mesh.mesh != part.mesh:
             continue

@@ -60,7 +60,7 @@ def _corner(problem: Problem, screen: Screen) -> tuple[int, int]:
 
 
 def _turns(problem: Problem, screen: Screen) -> bool:
-    return any(mesh.name == screen.mesh and mesh.turning is Turning.FREE for mesh in problem.catalogue.meshes)
+    return any(mesh.name == screen.mesh and mesh.turning is not Turning.NEVER for mesh in problem.catalogue.meshes)
 
 
 def _copies(problem: Problem, screen: Screen, left: Remains) -> int:

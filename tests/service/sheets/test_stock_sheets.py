@@ -224,3 +224,15 @@ def test_stock_of_a_profile_that_is_not_listed_is_named_at_its_row(tmp_path: Pat
     messages = sorted(told.values())
     assert messages[0].startswith("5/16 x is not on the sheet profiles, so this is left out: kit A; write the name")
     assert "9/16 white, 96 in, 9/16 white, 144 in" in messages[1]
+
+
+def test_a_mesh_lies_one_way_on_each_facade_that_the_openings_name(tmp_path: Path) -> None:
+    openings = [("label", "width (in)", "height (in)", "mesh", "facade"), ("K1", "27 5/8", "41 1/2", "pet", "north"),
+                ("K2", "27 5/8", "41 1/2", "pet", None)]  # fmt: skip
+    meshes = [("mesh", "turning"), ("pet", "one way by facade")]
+    rolls = [("mesh", "width", "length", "price"), ("pet", "48", "50 ft", 92)]
+    reading = job(tmp_path, openings=openings, meshes=meshes, rolls=rolls)
+    assert serious(reading) == []
+    assert reading.problem is not None
+    assert [opening.facade for opening in reading.problem.openings] == ["north", ""]
+    assert {mesh.turning for mesh in reading.problem.catalogue.meshes if mesh.name == "pet"} == {Turning.FACADE}
