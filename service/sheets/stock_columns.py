@@ -108,8 +108,8 @@ MESHES = Kind(
                note="Name of the mesh, as in the openings and the rolls."),
         Column(field="turning", word="turning", content=Content.CHOICE, choice=TURNINGS, offered=TURNINGS.offered,
                aliases=("turn", "may turn"), example="never turn",
-               note="Whether a blank may be cut with its height across the roll. Ribbed solar cloth: never. By facade: all "
-                    "blanks on one side of a building lie the same way."),
+               note="Whether a blank may be cut with its height across the roll. Ribbed solar cloth: never. By "
+                    "facade: all blanks on one side of a building lie the same way."),
         Column(field="count_across", word="threads across", content=_COUNT, aliases=("count across",), example=18,
                note="Threads an inch across the roll; only for the open area."),
         Column(field="count_along", word="threads along", content=_COUNT, aliases=("count along",), example=16,
