@@ -33,6 +33,10 @@ ROUNDS = 100
 IDLE = 8
 MOST_ROWS = 40
 """Rounded rows added at a time."""
+CANDIDATES = 20
+"""Numbers among which the next to be split is chosen."""
+TRIED = 2.0
+"""Times that each half of a number is tried before what was seen is trusted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,12 +111,19 @@ class Branching:
         self._all = Ranges(np.zeros(len(columns), np.int64), high, none, fitting)
         self._scale = float(max(1, self._room.max(initial=1)))
         self._n_kinds = len(demand)
+        self._candidates = CANDIDATES
+        self._seen: dict[tuple[int, int, int], list[float]] = {}
         self._most_room = float(self._room.sum() + self._length.max(initial=0))
         self._build()
 
-    def decided(self, nodes: int) -> tuple[Verdict, Chosen]:
-        """Return crosscuts that fit, or that none do, or that this is open after so many nodes."""
-        root = self._rounded(min(ROUNDS, nodes // 8))
+    def decided(self, nodes: int, *, thorough: bool = True) -> tuple[Verdict, Chosen]:
+        """Return crosscuts that fit, or that none do, or that this is open after so many nodes.
+
+        Rounded rows come first and halves are tried before they are chosen if ``thorough``:
+        that is worth its time where there are many blanks.
+        """
+        self._candidates = CANDIDATES if thorough else 1
+        root = self._rounded(min(ROUNDS, nodes // 8)) if thorough else self._all
         if root is None:
             return Verdict.REFUTED, []
         stack = [root]
@@ -158,8 +169,11 @@ class Branching:
             self._forget_loose()
             self._add(found)
             ranges = self._without_useless(tighter)
+            self._build()
         self._forget_loose()
-        return self._without_useless(ranges)
+        ranges = self._without_useless(ranges)
+        self._build()
+        return ranges
 
     def _without_useless(self, ranges: Ranges) -> Ranges:
         """Leave out the crosscuts that may not be used any more, if they are many."""
@@ -170,7 +184,6 @@ class Branching:
         self._held, self._length = self._held[kept], self._length[kept]
         self._width, self._group = self._width[kept], self._group[kept]
         self._all = replace(self._all, low=self._all.low[kept], high=self._all.high[kept])
-        self._build()
         return replace(ranges, low=ranges.low[kept], high=ranges.high[kept])
 
     def _broken_rows(self, ranges: Ranges) -> list[tuple[Whole, int]]:
@@ -278,14 +291,11 @@ class Branching:
             for number, row in enumerate(self._cover)
             if number < self._n_kinds or row.basis_status() != pywraplp.Solver.BASIC
         ]
-        if len(kept) < len(self._cover):
-            self._held, self._demand = self._held[:, kept], self._demand[kept]
-            self._build()
+        self._held, self._demand = self._held[:, kept], self._demand[kept]
 
     def _add(self, rows: Sequence[tuple[Whole, int]]) -> None:
         self._held = np.concatenate([self._held, np.array([gives for gives, _ in rows]).T], axis=1)
         self._demand = np.concatenate([self._demand, np.array([need for _, need in rows], dtype=np.int64)])
-        self._build()
 
     def _build(self) -> None:
         self._solver = solver = pywraplp.Solver.CreateSolver("GLOP")
@@ -336,7 +346,7 @@ class Branching:
         top = float(max(duals.max(initial=0.0), np.abs(ties).max(initial=0.0)))
         # Multipliers that are noise beside the price of room say nothing, and would overflow as whole numbers.
         if top <= 0 or float(np.abs(prices).max(initial=0.0)) * self._most_room > top * LARGEST:
-            return False
+            duals, prices, ties, top = np.zeros_like(duals), np.zeros_like(prices), np.zeros_like(ties), 1.0
         self._values = self._whole(np.maximum(duals, 0.0), top)
         self._prices = self._whole(np.maximum(prices, 0.0), top)
         self._ties_worth = self._whole(ties, top)
@@ -381,20 +391,57 @@ class Branching:
 
     def _split(self, ranges: Ranges) -> list[Ranges]:
         """Return the two halves of a node; none if the programme's solution is whole."""
-        for variables, low, high in (
-            (self._groups, "group_low", "group_high"),
-            (self._copies, "low", "high"),
+        for which, variables, low, high in (
+            (0, self._groups, "group_low", "group_high"),
+            (1, self._copies, "low", "high"),
         ):
             values = np.array([variable.solution_value() for variable in variables])
             lows, highs = getattr(ranges, low), getattr(ranges, high)
-            number = _most_broken(values, lows, highs)
-            if number is not None:
+            broken = _broken(values, lows, highs)
+            if broken:
+                number = self._most_telling(which, variables, values, broken, lows, highs)
                 cut = int(np.floor(values[number]))
                 less, more = highs.copy(), lows.copy()
                 less[number], more[number] = cut, cut + 1
                 # The half with more comes off the stack first: it fixes more, whether there is a plan or not.
                 return [replace(ranges, **{high: less}), replace(ranges, **{low: more})]
         return []
+
+    def _most_telling(
+        self,
+        which: int,
+        variables: Sequence[pywraplp.Variable],
+        values: Floats,
+        broken: Sequence[int],
+        low: Whole,
+        high: Whole,
+    ) -> int:
+        """Return the number whose two halves raise the programme the most: tried at first, later by what was seen."""
+        if self._candidates == 1:
+            return broken[0]
+        base = float(self._solver.Objective().Value())
+        best, most = broken[0], -1.0
+        for number in broken[: self._candidates]:
+            cut = float(np.floor(values[number]))
+            part = float(values[number]) - cut
+            gains = []
+            for up, step in ((0, part), (1, 1.0 - part)):
+                seen = self._seen.setdefault((which, number, up), [0.0, 0.0])
+                if seen[1] < TRIED:
+                    bounds = (float(low[number]), cut) if not up else (cut + 1.0, float(high[number]))
+                    variables[number].SetBounds(*bounds)
+                    gain = (
+                        float(self._solver.Objective().Value()) - base
+                        if glop_solved(self._solver, self._effort)
+                        else 0.0
+                    )
+                    variables[number].SetBounds(float(low[number]), float(high[number]))
+                    seen[0] += min(max(gain, 0.0), 1.0) / step
+                    seen[1] += 1.0
+                gains.append(max(SMALL, seen[0] / seen[1] * step))
+            if min(gains) * max(gains) > most:
+                best, most = number, min(gains) * max(gains)
+        return best
 
 
 def _same(one: Ranges, other: Ranges) -> bool:
@@ -411,9 +458,10 @@ def _narrowed(gain: Whole, spare: int, low: Whole, high: Whole) -> tuple[Whole, 
     )
 
 
-def _most_broken(values: Floats, low: Whole, high: Whole) -> int | None:
-    """Return the number nearest to a half of those that can still be split."""
+def _broken(values: Floats, low: Whole, high: Whole) -> list[int]:
+    """Return the numbers that can still be split, those nearest to a half first."""
     away = np.abs(values - np.rint(values))
     away[(high <= low) | (values < low - SMALL) | (values > high + SMALL)] = 0.0
-    number = int(np.argmax(away))
-    return number if away[number] > SMALL else None
+    found = np.flatnonzero(away > SMALL)
+    rank: list[int] = found[np.argsort(-away[found], kind="stable")].tolist()
+    return rank

@@ -217,5 +217,7 @@ def _fits_length(
     decision = CrosscutModel(standing.pricing, effort, listed, demand.counts).fits_length(room, units * QUICK)
     if decision.verdict is not Verdict.OPEN:
         return decision
-    verdict, chosen = Branching(listed, demand.counts, room, effort).decided(int(NODES * units))
+    verdict, chosen = Branching(listed, demand.counts, room, effort).decided(
+        int(NODES * units), thorough=int(demand.counts.sum()) > FEW_BLANKS
+    )
     return Decision(verdict, trimmed(standing.pricing, chosen, demand.counts) if chosen else None)

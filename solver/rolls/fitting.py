@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 
 import numpy as np
@@ -21,6 +22,12 @@ from solver.rolls.trimming import Chosen
 
 FEW_CROSSCUTS = 9
 """A roll that holds fewer crosscuts than this is short: what is lost at its end matters."""
+
+MOST_SINGLE = 24
+"""Short rolls of one offer up to which each is looked at on its own."""
+
+MANY_BLANKS = 1_000
+"""Blanks above which the dives themselves fit as well."""
 
 LEAST_WEIGHT = 0.1
 """Worth of a unit of length where there is plenty, against 1 where it is scarcest."""
@@ -98,11 +105,11 @@ class Fitting:
                 best = (worth, found)
         if best is None or standing.effort.over():
             return False
+        if self._mostly_short(bought):
+            return self._fit_short(bought, dives, rounds)
         again = self._recreated(best[1], bought, room, weights, values, 2 * dives + 4 * rounds)
         if again is None:
             return True
-        if self._mostly_short(bought):
-            return self._fit_short(bought, dives, rounds)
         return self._searched(again, bought, room, weights, rounds)
 
     def _recreated(
@@ -110,18 +117,52 @@ class Fitting:
     ) -> Chosen | None:
         """Take crosscuts apart and build them anew until they fit; None if they do and the plan is kept."""
         standing = self._standing
-        if not Recreating.suits(standing.pricing, chosen):
+        many = int(standing.demand.counts.sum()) > MANY_BLANKS
+        if many or not Recreating.suits(standing.pricing, chosen):
             return chosen
-        search = Recreating(standing.pricing, standing.effort, standing.chance, weights, room, values)
-        for found in search.searched(chosen, calls):
-            chosen = found
+        demand = standing.demand
+        # Short rolls are a place each, what is lost at their ends matters; others of an offer are joined to one.
+        spots: list[tuple[int, int]] = []
+        for n in sorted((n for n, count in enumerate(bought) if count), key=lambda n: (demand.offers[n].width, n)):
+            single = self._short[n] and bought[n] <= MOST_SINGLE
+            spots += [(n, 1)] * bought[n] if single else [(n, bought[n])]
+        places = [demand.offers[n].width for n, _ in spots]
+        joined = [demand.offers[n].length * rolls for n, rolls in spots]
+        search = Recreating(standing.pricing, standing.effort, standing.chance, weights[places], joined, values, places)
+        put = self._on_places(chosen, bought, spots)
+        for found in search.searched(put, calls):
+            tally: Counter[tuple[Crosscut, int]] = Counter()
+            for crosscut, place, copies in found:
+                tally[crosscut, places[place]] += copies
+            chosen = [(crosscut, width, copies) for (crosscut, width), copies in tally.items()]
             if search.overflow(found) > 0:
                 continue
-            filled, over = fill_rolls(standing.demand, found, bought)
+            filled: list[FilledRoll] = []
+            over = []
+            for place, (offer, rolls) in enumerate(spots):
+                alone = [rolls if n == offer else 0 for n in range(len(bought))]
+                here, left = fill_rolls(demand, [(c, places[p], n) for c, p, n in found if p == place], alone)
+                filled += here
+                over += left
+            if over:
+                plan, over = fill_rolls(demand, chosen, bought)
+                filled = list(plan)
             if not over:
-                standing.keep(filled)
+                standing.keep(tuple(filled))
                 return None
         return chosen
+
+    def _on_places(self, chosen: Chosen, bought: Sequence[int], spots: Sequence[tuple[int, int]]) -> Chosen:
+        """Put crosscuts on the rolls bought; what finds no room goes to the last place, which is the widest."""
+        filled, over = fill_rolls(self._standing.demand, chosen, bought)
+        free = {offer: [n for n, spot in enumerate(spots) if spot[0] == offer] for offer, _ in spots}
+        put = []
+        for roll in filled:
+            for _ in range(roll.copies):
+                here = free[roll.offer]
+                place = here.pop(0) if len(here) > 1 else here[0]
+                put += [(crosscut, place, copies) for crosscut, copies in roll.crosscuts]
+        return put + [(crosscut, len(spots) - 1, copies) for crosscut, copies in over]
 
     def _searched(
         self,

@@ -93,10 +93,14 @@ class Neighbourhood:
 
         Others just as good are taken too: from them the next attempt may get on.
         """
+        left: Counter[tuple[Crosscut, int]] = Counter()
+        for crosscut, width, copies in chosen:
+            left[crosscut, width] += copies
+        # Each crosscut once: what is set free is counted by crosscut.
+        chosen = [(crosscut, width, copies) for (crosscut, width), copies in left.items()]
         blanks = sum(count * copies for crosscut, _, copies in chosen for _, count in crosscut.counts)
         each = blanks / sum(copies for _, _, copies in chosen)
         freed = self._freed(chosen, max(3, round(self._freed_blanks * (0.6 + 0.8 * self._chance.random()) / each)))
-        left = Counter({(crosscut, width): copies for crosscut, width, copies in chosen})
         left.subtract(freed)
         kept = [(crosscut, width, copies) for (crosscut, width), copies in left.items() if copies]
         loose = [(crosscut, width, copies) for (crosscut, width), copies in freed.items()]

@@ -22,7 +22,7 @@ from solver.rolls.trimming import Chosen
 
 LARGEST_FREED = 10
 """Most crosscuts taken apart in a round."""
-OVERFLOW = 3.0
+OVERFLOW = 100.0
 """Times the dearest unit of length that a unit beyond the room counts."""
 NO_END = 1e15
 FEW_BLANKS = 60
@@ -285,11 +285,14 @@ class Recreating:
     Parameters
     ----------
     weights
-        Worth of a unit of length on each width.
+        Worth of a unit of length on each place.
     room
-        Length there is on each width, or None for no limit.
+        Length there is on each place, or None for no limit; beyond it a unit counts ``OVERFLOW`` times.
     values
         Worth of a blank of each kind, in weighted length, shape (n_kinds,).
+    places
+        Width number of each place, never falling; each width is one place if None. Crosscuts
+        come and go as (crosscut, place number, copies).
 
     Examples
     --------
@@ -316,12 +319,17 @@ class Recreating:
         weights: Floats,
         room: Sequence[int] | None,
         values: Floats,
+        places: Sequence[int] | None = None,
     ) -> None:
         demand = pricing.demand
         self._pricing, self._effort, self._chance = pricing, effort, chance
         self._weights = np.asarray(weights, dtype=np.float64)
         self._room = np.array([NO_END] * len(weights) if room is None else room, dtype=np.float64)
         self._overflow = OVERFLOW * float(self._weights.max())
+        # Where there is a limit, what counts is what goes beyond it.
+        self._unit = float(self._weights.max() if room is None else self._overflow) * float(demand.lengths[-1])
+        where = np.arange(len(demand.widths)) if places is None else np.array(places, dtype=np.int64)
+        self._widths, self._fits = demand.widths[where], np.ascontiguousarray(demand.fits()[:, where])
         self._values = np.maximum(values, 1e-6 * float(values.max(initial=1.0)))
         self._across = np.zeros((len(demand.counts), len(demand.lengths)), np.int64)
         self._first = np.full(len(demand.counts), len(demand.lengths), np.int64)
@@ -358,7 +366,8 @@ class Recreating:
     def improved(self, chosen: Chosen, rounds: int, heat: float) -> Chosen:
         """Return crosscuts for the same blanks after some rounds, never of more weighted length and overflow.
 
-        ``heat`` is how much dearer, in longest crosscuts, the crosscuts may become for a while.
+        ``heat`` is how much dearer, in longest crosscuts (beyond the room if there is a limit),
+        the crosscuts may become for a while.
         """
         demand = self._pricing.demand
         copies = np.array([count for _, _, count in chosen])
@@ -371,36 +380,36 @@ class Recreating:
             self._across,
             self._first,
             demand.lengths,
-            demand.fits(),
-            demand.widths,
+            self._fits,
+            self._widths,
             self._weights,
             self._room,
             self._overflow,
             self._values,
             np.repeat(held, copies, axis=0),
             np.repeat(np.array([crosscut.span for crosscut, _, _ in chosen]), copies),
-            np.repeat(np.array([width for _, width, _ in chosen]), copies),
-            heat * float(self._weights.max()) * float(demand.lengths[-1]),
+            np.repeat(np.array([place for _, place, _ in chosen]), copies),
+            heat * self._unit,
             rounds,
             self._chance.getrandbits(30),
         )
         self._effort.spend(rounds * 4e-3 + steps * 1e-6)
         tally: Counter[tuple[Crosscut, int]] = Counter()
-        for row, span, width in zip(found, spans.tolist(), places.tolist(), strict=True):
+        for row, span, place in zip(found, spans.tolist(), places.tolist(), strict=True):
             kinds = np.flatnonzero(row)
-            tally[self._pricing.made(self._lay[kinds, span], row[kinds]), width] += 1
-        return [(crosscut, width, count) for (crosscut, width), count in tally.items()]
+            tally[self._pricing.made(self._lay[kinds, span], row[kinds]), place] += 1
+        return [(crosscut, place, count) for (crosscut, place), count in tally.items()]
 
     def value(self, chosen: Chosen) -> float:
         """Return the weighted length of crosscuts, with what is beyond the room."""
         length = np.zeros(len(self._room))
-        for crosscut, width, copies in chosen:
-            length[width] += crosscut.length * copies
+        for crosscut, place, copies in chosen:
+            length[place] += crosscut.length * copies
         return float(self._weights @ length + self._overflow * np.maximum(0.0, length - self._room).sum())
 
     def overflow(self, chosen: Chosen) -> float:
         """Return the length beyond the room."""
         length = np.zeros(len(self._room))
-        for crosscut, width, copies in chosen:
-            length[width] += crosscut.length * copies
+        for crosscut, place, copies in chosen:
+            length[place] += crosscut.length * copies
         return float(np.maximum(0.0, length - self._room).sum())
