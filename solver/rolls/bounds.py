@@ -36,6 +36,10 @@ class Cut:
     room: tuple[Fraction, ...]
     need: int
 
+    def satisfied(self, bought: Sequence[int]) -> bool:
+        """Whether rolls bought of each offer hold what the blanks are worth."""
+        return sum(room * each for room, each in zip(self.room, bought, strict=True)) >= self.need
+
 
 def whole_values(duals: NDArray[np.float64]) -> Whole:
     """Return float dual values as whole numbers, the largest of them about ``SCALE``."""

@@ -34,7 +34,8 @@ class Crosscut:
 class CrosscutPricing:
     """Exact pricing of two-stage crosscuts for whole-number values of the kinds.
 
-    ``exact`` says whether ``best_values`` may serve a proof, ``dense`` and
+    ``turns`` is how often ``best_values`` is asked until every length was priced;
+    ``exact`` says whether it may serve a proof, ``dense`` and
     ``compiled`` how the loops run. Where the width unit is ``fine``, as when inch
     and metric blanks meet, ``coarse`` may be set to look for crosscuts with the
     blanks' widths rounded up to a coarser unit: each found can be cut, but the
@@ -60,6 +61,7 @@ class CrosscutPricing:
     """
 
     exact = True
+    turns = 1
 
     def __init__(self, demand: Demand, effort: Effort) -> None:
         self.demand = demand

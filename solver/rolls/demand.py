@@ -120,7 +120,7 @@ def ordered_demand(problem: RollNesting) -> Demand:
     widths = sorted({width for _, width, _ in rolls if width})
     offers = tuple(_offer(problem, i, widths.index(width), length) for i, width, length in rolls if width and length)
     extra = problem.crosscut_extra // length_unit
-    open_end = extra + sum(max(k.across, k.along) for k in kinds) // length_unit
+    open_end = extra + sum(max(k.across, k.along) * k.count for k in kinds) // length_unit
     reach = [
         max([open_end if o.running else o.length for o in offers if o.width == w] or [0]) for w in range(len(widths))
     ]

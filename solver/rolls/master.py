@@ -182,6 +182,7 @@ class Master:
         most = most or 10 + len(self.demand.counts) // 12
         full = self.pricing.exact and bool((self.residual == self.demand.counts).all())
         priced = False
+        idle = 0
         self.pricing.coarse = True
         for turn in range(rounds):
             if self._effort.over() or not self.solve():
@@ -191,7 +192,11 @@ class Master:
             self.values = whole_values(self.duals)
             self.table = self.pricing.best_values(self.values, self.residual)
             priced = True
-            if not self._add_best(self.values, self.table, tolerance, most):
+            if self._add_best(self.values, self.table, tolerance, most):
+                idle = 0
+                continue
+            idle += 1
+            if idle >= self.pricing.turns:
                 if not full or not self.pricing.coarse or not self.pricing.fine:
                     break
                 # Nothing more in the coarse unit: go on, and end, with the exact one.

@@ -172,6 +172,7 @@ class RollMaster:
         """
         full = self.pricing.exact and bool((self.residual == self.demand.counts).all())
         priced = False
+        idle = 0
         self.pricing.coarse = True
         for _ in range(rounds):
             if self._effort.over() or not self.solve():
@@ -182,7 +183,9 @@ class RollMaster:
             self.values = whole_values(self.duals)
             self.table = self.pricing.best_values(self.values, self.residual)
             priced = True
-            if not self._add_best(self.values, self.table, top / float(self.values.max()), tolerance):
+            better = self._add_best(self.values, self.table, top / float(self.values.max()), tolerance)
+            idle = 0 if better else idle + 1
+            if idle >= self.pricing.turns:
                 break
         else:
             self.solve()

@@ -9,13 +9,14 @@ from solver.limits import Ending, Limits, Progress
 from solver.rolls.bounds import area_cut, least_cost
 from solver.rolls.buying import Buying
 from solver.rolls.by_hand import hand_plans
+from solver.rolls.combined import combined_lengths, moved, moved_plan
 from solver.rolls.crosscuts import CrosscutPricing
 from solver.rolls.demand import Demand
 from solver.rolls.effort import Effort
 from solver.rolls.filled import Filled
 from solver.rolls.model import NestingPlan
 from solver.rolls.running import Running
-from solver.rolls.slices import slice_cut
+from solver.rolls.slices import SliceMaster
 from solver.rolls.stacks import StackPricing
 from solver.rolls.standing import Standing
 from solver.rolls.tidying import tidy
@@ -26,6 +27,8 @@ PATIENCE = 12
 """Rounds without any gain, each with twice the effort, after which the search is given up."""
 BUYING_FROM = 16
 """Effort from which running length is also sought by purchases; before that it is sought by length alone."""
+SLICE_CUTS = 40
+"""Purchases that are tried against slices before the search in three stages."""
 TWO_STAGE_SHARE = 0.4
 """Share of the limits that goes into two stages where three are allowed."""
 
@@ -50,14 +53,12 @@ def searched_plan(demand: Demand, limits: Limits) -> NestingPlan:
     else:
         first = _two_stages(demand, limits)
         effort.spend(first.effort.work)
+        demand = combined_lengths(demand)
         standing = Standing(demand, effort, StackPricing(demand, effort))
-        _start(standing, tuple(hand_plans(demand)) if first.best is None else (first.best,))
+        _start(standing, tuple(hand_plans(demand)) if first.best is None else (moved_plan(demand, first.best),))
         for crosscut, width in first.master.columns:
-            standing.master.add(crosscut, width)
-        cut = slice_cut(standing.pricing, effort)
-        if cut is not None:
-            standing.purchases.add(cut)
-            standing.raise_bound(least_cost(cut, demand.offers) or 0)
+            standing.master.add(moved(demand, crosscut), width)
+        _learn_slices(standing)
     possible = standing.proven or _searched(standing)
     if standing.best is None or standing.cost is None:
         raise _too_little(proven=not possible)
@@ -92,6 +93,29 @@ def _two_stages(demand: Demand, limits: Limits) -> Standing:
     if not standing.proven:
         _searched(standing)
     return standing
+
+
+def _learn_slices(standing: Standing) -> None:
+    """Learn the cut by slices, then one for each purchase that is cheapest so far and that slices rule out."""
+    slices = SliceMaster(standing.pricing, standing.effort)
+    cut = slices.solved(400)
+    if cut is None:
+        return
+    standing.purchases.add(cut)
+    standing.raise_bound(least_cost(cut, standing.demand.offers) or 0)
+    for _ in range(SLICE_CUTS):
+        if standing.done:
+            return
+        purchase = standing.purchases.cheapest(standing.cost)
+        if purchase is None and standing.cost is not None:
+            standing.raise_bound(standing.cost)
+        if purchase is None or not purchase.bought:
+            return
+        standing.raise_bound(purchase.bound)
+        cut = slices.against(purchase.bought, 60)
+        if cut is None or cut.satisfied(purchase.bought):
+            return
+        standing.purchases.add(cut)
 
 
 def _searched(standing: Standing) -> bool:

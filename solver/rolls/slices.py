@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from fractions import Fraction
 
 import numpy as np
@@ -31,11 +32,17 @@ def slice_cut(pricing: CrosscutPricing, effort: Effort, rounds: int = 400) -> Cu
     multi-container loading problem, International Transactions in Operational
     Research 6 (1999).
     """
-    master = _SliceMaster(pricing, effort)
+    master = SliceMaster(pricing, effort)
     return master.solved(rounds)
 
 
-class _SliceMaster:
+def _reach(cut: Cut, bought: Sequence[int]) -> Fraction | None:
+    """Return how many times a purchase would have to be made to satisfy a cut; None if no number of times does."""
+    room = sum((each * count for each, count in zip(cut.room, bought, strict=True)), Fraction(0))
+    return cut.need / room if room else None
+
+
+class SliceMaster:
     """Lengths of slices and rolls to buy for them, at least cost."""
 
     def __init__(self, pricing: CrosscutPricing, effort: Effort) -> None:
@@ -53,15 +60,40 @@ class _SliceMaster:
             missing = solver.NumVar(0.0, infinity, "")
             row.SetCoefficient(missing, 1.0)
             self._objective.SetCoefficient(missing, 100.0)
+        self._bought = []
         for offer in demand.offers:
             most = infinity if offer.limit is None else offer.limit * offer.length / self._unit
             bought = solver.NumVar(0.0, most, "")
+            self._bought.append(bought)
             self._room[offer.width].SetCoefficient(bought, -1.0)
             self._objective.SetCoefficient(bought, offer.cost / offer.length / dearest)
+        self._share = solver.NumVar(0.0, 0.0, "")
+        self._objective.SetCoefficient(self._share, 1.0)
         self._known: set[tuple[int, ...]] = set()
 
+    def against(self, bought: Sequence[int], rounds: int) -> Cut | None:
+        """Return the cut that rules out a purchase most clearly, if slices rule it out at all.
+
+        The programme asks for the least share of the purchase that would do;
+        its dual values, over 1 or not, make a cut that holds for every purchase.
+        """
+        demand = self._demand
+        room = [0.0] * len(demand.widths)
+        for offer, each in zip(demand.offers, bought, strict=True):
+            room[offer.width] += offer.length * each / self._unit
+        for variable in self._bought:
+            variable.SetBounds(0.0, 0.0)
+        self._share.SetBounds(0.0, self._solver.infinity())
+        for row, length in zip(self._room, room, strict=True):
+            row.SetCoefficient(self._share, -length)
+        return self._generated(rounds, lambda cut: _reach(cut, bought))
+
     def solved(self, rounds: int) -> Cut | None:
-        """Generate slices until there is no better one, and return the cut."""
+        """Generate slices until there is no better one, and return the cut that proves the highest cost."""
+        return self._generated(rounds, lambda cut: least_cost(cut, self._demand.offers))
+
+    def _generated(self, rounds: int, proof: Callable[[Cut], Fraction | None]) -> Cut | None:
+        """Generate slices and return the cut of the greatest ``proof``; None is more than any."""
         demand = self._demand
         cut: Cut | None = None
         best = Fraction(-1)
@@ -82,7 +114,7 @@ class _SliceMaster:
             room = tuple(Fraction(int(most[o.width]) * o.length, longest) for o in demand.offers)
             found = Cut(room=room, need=need)
             # The bound does not rise with every round: keep the cut that proves the most.
-            proves = least_cost(found, demand.offers)
+            proves = proof(found)
             if cut is None or proves is None or proves > best:
                 cut, best = found, best if proves is None else proves
             scale = float(duals.max()) / float(values.max())

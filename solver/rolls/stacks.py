@@ -55,7 +55,7 @@ STRIP_VALUES = Kernel(_strip_values)
 
 
 class StackPricing(CrosscutPricing):
-    """Pricing of three-stage crosscuts whose length is that of some blank.
+    """Pricing of three-stage crosscuts of the lengths that the demand lists.
 
     A heuristic: two strips of one crosscut may count on the same blank, and
     only the crosscut that is made in the end keeps to the bounds. So its best
@@ -86,6 +86,7 @@ class StackPricing(CrosscutPricing):
         steps = len(lays) * int(self._widths[-1])
         every = max(1, -(-steps * len(demand.lengths) // STEPS_EACH))
         self._round += 1
+        self.turns = every
         first = np.zeros(len(lays), np.int64)
         run = DENSE_TABLE.compiled if self.compiled else DENSE_TABLE.plain
         for place in range(self._round % every, len(demand.lengths), every):
@@ -96,23 +97,28 @@ class StackPricing(CrosscutPricing):
         return table
 
     def crosscut(self, length: int, width: int, values: Whole, bounds: Whole) -> Crosscut | None:
-        """Return a crosscut made strip by strip, the widest strip first, of what the bounds still allow."""
+        """Return a crosscut made strip by strip, the widest strip first, of what the bounds still allow.
+
+        Strips are chosen as if each had all blanks to itself; where that leaves
+        some width, strips are chosen again for it from the blanks that are left.
+        """
         demand = self.demand
-        lays, strips = self._strips(values, bounds)
-        worth = strips[:, length] if len(lays) else np.zeros(0, np.int64)
-        use = (worth > 0) & (self._across[lays] <= self._widths[width])
-        lays, worth = lays[use], worth[use]
-        if not len(lays):
-            return None
-        picked = self._chosen(demand.lay_across[lays], worth, bounds[demand.lay_kind[lays]], int(demand.widths[width]))
-        left = bounds.copy()
+        left, room = bounds.copy(), int(demand.widths[width])
         made: list[tuple[int, tuple[tuple[int, int], ...]]] = []
-        for place in range(len(lays) - 1, -1, -1):
-            lay = int(lays[place])
-            for _ in range(int(picked[place])):
-                if left[demand.lay_kind[lay]] > 0:
-                    strip = self._strip(lay, length, values, left)
-                    made.append((int(demand.lay_across[lay]), strip))
+        while True:
+            lays, strips = self._strips(values, left)
+            worth = strips[:, length] if len(lays) else np.zeros(0, np.int64)
+            use = (worth > 0) & (demand.lay_across[lays] <= room)
+            lays, worth = lays[use], worth[use]
+            if not len(lays):
+                break
+            picked = self._chosen(demand.lay_across[lays], worth, left[demand.lay_kind[lays]], room)
+            for place in range(len(lays) - 1, -1, -1):
+                lay = int(lays[place])
+                for _ in range(int(picked[place])):
+                    if left[demand.lay_kind[lay]] > 0:
+                        made.append((int(demand.lay_across[lay]), self._strip(lay, length, values, left)))
+                        room -= int(demand.lay_across[lay])
         if not made:
             return None
         crosscut = stacked(demand, made)
