@@ -56,4 +56,5 @@ def least_cost_uncut(problem: RollNesting) -> int:
     solver.parameters.max_deterministic_time = 60.0
     if solver.solve(model) != cp_model.OPTIMAL:
         raise AssertionError("the oracle was not solved")
-    return round(solver.objective_value)
+    least: int = round(solver.objective_value)
+    return least
