@@ -49,10 +49,20 @@ class KitWindows:
 def kit_per_window(part: BasketPart) -> KitWindows:
     """Return the purchase of one kit for each window that a kit can make, largest windows first.
 
-    A window gets the cheapest kit whose sticks can be cut into all its rails.
-    Windows that no kit makes, and all that the kits lack, are bought loose by
-    hand. The cost is None if no window can be made from a kit or no way is found.
+    A window gets the cheapest kit whose sticks can be cut into all its rails, or
+    else the cheapest whose piece of mesh serves it too: whichever costs less for
+    all windows. Windows that no kit makes, and all that the kits lack, are bought
+    loose by hand. The cost is None if no window can be made from a kit or no way
+    is found.
     """
+    cheapest, meshed = _chosen(part, mesh_first=False), _chosen(part, mesh_first=True)
+    if meshed.cost is not None and (cheapest.cost is None or meshed.cost < cheapest.cost):
+        return meshed
+    return cheapest
+
+
+def _chosen(part: BasketPart, *, mesh_first: bool) -> KitWindows:
+    """Return one kit for each window, from the cheapest kit up, or from the cheapest that brings its mesh."""
     rails = {(rails.profile, rails.colour): rails for rails in part.rails}
     # What lies on the rack costs nothing and goes first.
     offers = [(kit, False) for kit in part.rack]
@@ -66,7 +76,11 @@ def kit_per_window(part: BasketPart) -> KitWindows:
             continue
         windows += screen.quantity
         copies = screen.quantity
-        for number, (kit, bought) in enumerate(offers):
+        order = list(range(len(offers)))
+        if mesh_first:
+            order.sort(key=lambda number: (offers[number][1], mesh_way(offers[number][0], screen, part) is None))
+        for number in order:
+            kit, bought = offers[number]
             there = left[number]
             if copies and there != 0 and shared_out(kit, screen, own) is not None:
                 taken = copies if there is None else min(copies, there)

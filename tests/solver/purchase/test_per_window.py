@@ -104,3 +104,14 @@ def test_a_kits_mesh_may_be_turned_where_the_cloth_may() -> None:
     assert [cut.from_kit for cut in free.roll_groups[0].rolls] == [True]
     fixed = stopped(dear(window, kits=kits))
     assert [cut.from_kit for cut in fixed.roll_groups[0].rolls] == [False]
+
+
+def test_a_kit_that_brings_its_mesh_is_taken_where_the_mesh_would_cost_more() -> None:
+    piece = KitMesh(mesh=MESH, width=inches(40), length=inches(40))
+    # 5.00 more for the piece of mesh; a roll costs 990.00 in one job and 1.00 in the other.
+    kits = (kit("bare", 1_500), kit("meshed", 2_000, mesh=piece))
+    bare, meshed = (
+        kit_per_window(basket(dear(square("A", 36), kits=kits, rolls=(roll(price=price),)))) for price in (100, 99_000)
+    )
+    assert (bare.kits, bare.cost) == ((1, 0), 1_600)
+    assert (meshed.kits, meshed.cost) == ((0, 1), 2_000)
