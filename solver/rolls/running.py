@@ -16,6 +16,8 @@ from solver.rolls.trimming import Chosen
 
 FEW_BLANKS = 80
 """Blanks up to which it pays to list much before searching around."""
+CALLS, CALLS_BESIDE_STEPS = 100, 15
+"""Calls for taking crosscuts apart and building them anew, at each effort."""
 IDLE = 10
 """Attempts without gain after which the search turns from length to steps and back."""
 
@@ -30,6 +32,8 @@ class Running:
         self._stepped: Chosen | None = None
         self._attempts = min(40, max(5, int(standing.demand.counts.sum()) // 5))
         self._steps = _steps(standing)
+        # Where started steps are paid, the least length is only half the way.
+        self._calls = CALLS if self._steps is None else CALLS_BESIDE_STEPS
         master = standing.master
         self._values = master.duals * master.scale if hasattr(master, "duals") else None
 
@@ -47,7 +51,7 @@ class Running:
             standing.keep_on_best_rolls(found)
             if self._best is None or _worth(found, self._rates) < _worth(self._best, self._rates):
                 self._best = found
-        self._recreate(100)
+        self._recreate(self._calls)
 
     def round(self, effort: int) -> None:
         """Close the gap by listing if that is within the effort, else search around the best."""
@@ -59,9 +63,10 @@ class Running:
             self._close(effort)
             if standing.done:
                 return
-        self._recreate(100 * effort)
+        if effort > 1 or self._steps is None:
+            self._recreate(self._calls * effort)
         if effort > 1:
-            self._recreate_afresh(100 * effort)
+            self._recreate_afresh(self._calls * effort)
         self._improve(None)
         if standing.pricing.exact and many and effort == 1:
             self._close(effort)
