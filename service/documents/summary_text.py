@@ -147,7 +147,9 @@ def _still(problem: Problem, plan: Plan) -> Iterator[str]:
         sort = " ".join(word for word in (possible.profile, possible.colour, possible.mesh) if word)
         what = "one screen of at most" if possible.largest else f"{possible.count:,} more of the size"
         lacking = "" if not possible.missing else ", with hardware bought for it"
-        yield f"  The leftovers would still make {what} {size} ({one_line(sort)}){lacking}."
+        yield f"  What is left, uncut stock included, would still make {what} {size} ({one_line(sort)}){lacking}."
+    if len(plan.still_possible) > 1:
+        yield "  Each of these stands for itself: they draw on the same leftovers."
 
 
 def _groups(problem: Problem, plan: Plan) -> Iterator[str]:
