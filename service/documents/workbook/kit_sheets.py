@@ -63,7 +63,8 @@ def still_possible(book: Book, index: PlanIndex) -> None:
         Column("To buy for them", 50, Look.WRAPPED),
     )
     words = (
-        "Screens that what is left, uncut stock included, would still make. Each line stands for itself; all draw on the same leftovers.",
+        "Screens that what is left, uncut stock included, would still make. "
+        "Each line stands for itself; all draw on the same leftovers.",
     )
     table = Table(book, "from leftovers", columns, before=words)
     for made in index.plan.still_possible:
