@@ -21,7 +21,7 @@ from service.jobs.files import FileStore
 from service.jobs.following import Follow, FollowDesk
 from service.jobs.leftovers import Leftovers
 from service.jobs.records import SEVERAL, Attachment, Job, JobKind, JobState
-from service.leftovers.records import RackPiece
+from service.leftovers.records import NewPiece, RackPiece
 from service.leftovers.settlement import Settlement
 from service.record_json import from_json, to_json
 from service.revisions.record import FILE_NAME
@@ -167,10 +167,18 @@ class AfterPlan:
         self._office.leftovers.promise(tenant, job.chain, settled)
         self._office.leftovers.settle(tenant, job.chain, settled)
 
-    def give_back(self, tenant: str, job_id: str) -> int:
-        """Free what a job has reserved on the rack, such as when nobody wants it any more; return how many pieces."""
-        job = self._office.desk.job(tenant, job_id)
-        return len(self._office.leftovers.release(tenant, job.chain))
+    def give_back(self, tenant: str, job_id: str) -> Sequence[RackPiece]:
+        """Free what a job has reserved on the rack, such as when nobody wants it any more; return these pieces.
+
+        Leftovers of sticks that are cut already stay expected.
+        """
+        latest = self.chain(tenant, job_id)[-1]
+        revision = self.document(latest, FILE_NAME)
+        lying: Sequence[NewPiece] = ()
+        if revision is not None:
+            meant: Settlement = from_json(Settlement, self._run(self._office.allowance.settle(revision))[RACK])
+            lying = meant.lying
+        return self._office.leftovers.release(tenant, latest.chain, lying)
 
     def rows_of_sheet(self, name: str, content: bytes) -> list[dict[str, str]]:
         """Return the rows of a sheet of events, or of scanned codes.

@@ -18,7 +18,15 @@ from service.api.after_plan import AfterPlan
 from service.api.job_routes import Tenant
 from service.api.office import Office
 from service.api.problems import described, problem
-from service.errors import BusyError, PartFailedError, PieceTakenError, RackError, RackFullError, UnknownPieceError
+from service.errors import (
+    BusyError,
+    PartFailedError,
+    PieceTakenError,
+    RackError,
+    RackFullError,
+    UnknownJobError,
+    UnknownPieceError,
+)
 from service.leftovers.records import NewPiece, PieceState, RackPiece, RackRules, Search
 from service.rack.lengths import rack_length
 from service.rack.lists import days_old, write_rack
@@ -38,6 +46,10 @@ LengthText = Annotated[
 JobName = Annotated[str, PathParameter(max_length=120, description="Name of the job; a service's job by its id.")]
 
 
+Word = Annotated[str, Field(max_length=200, pattern=r"^[^\x00-\x1f\x7f]*$")]
+"""One line of letters, digits and signs."""
+
+
 class PieceIn(BaseModel):
     """A measured leftover: a stick with its profile, or a piece of mesh with its mesh and width."""
 
@@ -47,14 +59,14 @@ class PieceIn(BaseModel):
         json_schema_extra={"example": {"profile": "5/16", "colour": "white", "length": "60 1/2 in", "place": "bay 3"}},
     )
 
-    profile: str = Field(default="", max_length=200)
-    colour: str = Field(default="", max_length=200)
-    mesh: str = Field(default="", max_length=200)
+    profile: Word = ""
+    colour: Word = ""
+    mesh: Word = ""
     width: LengthText = ""
     length: LengthText
     both_ends_clean: bool = False
-    place: str = Field(default="", max_length=200)
-    source: str = Field(default="", max_length=200)
+    place: Word = ""
+    source: Word = ""
 
 
 class PieceOut(BaseModel):
@@ -239,8 +251,16 @@ def _promise_routes(routes: APIRouter, office: Office, rack: Rack, after: AfterP
 
     @routes.delete("/reservations/{job}", response_model=PiecesOut)
     def release_pieces(job: JobName, tenant: Tenant) -> Any:
-        """Free what a job has reserved; a job of this service that is cancelled or fails needs no such call."""
-        return PiecesOut(pieces=_out(rack.release(tenant, job)))
+        """Free what a job has reserved; a job of this service that is cancelled or fails needs no such call.
+
+        What it leaves over is expected no more, but for leftovers of what is cut already.
+        """
+        try:
+            return PiecesOut(pieces=_out(after.give_back(tenant, job)))
+        except UnknownJobError:
+            return PiecesOut(pieces=_out(rack.release(tenant, job)))
+        except (BusyError, PartFailedError) as error:
+            return problem(HTTPStatus.SERVICE_UNAVAILABLE, str(error), kind="busy", headers={"Retry-After": "5"})
 
     @routes.post("/reservations/{job}/used", response_model=PiecesOut)
     def note_pieces_used(job: JobName, tenant: Tenant) -> Any:

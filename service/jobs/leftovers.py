@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Protocol
 
-from service.leftovers.records import RackPiece
+from service.leftovers.records import NewPiece, RackPiece
 from service.leftovers.settlement import Settlement
 
 
@@ -33,8 +33,8 @@ class Leftovers(Protocol):
     def settle(self, tenant: str, job: str, settlement: Settlement) -> int:
         """Note what a job's latest plan takes and leaves; return how many leftovers find no room."""
 
-    def release(self, tenant: str, job: str) -> Sequence[RackPiece]:
-        """Free what a job has reserved."""
+    def release(self, tenant: str, job: str, lying: Sequence[NewPiece] = ()) -> Sequence[RackPiece]:
+        """Free what a job has reserved; what is ``lying`` there already stays expected."""
 
     def unsettled(self, seconds: float) -> list[tuple[str, str]]:
         """Return tenant and job of every promise that was not settled for so long."""
@@ -65,9 +65,9 @@ class NoLeftovers:
         del tenant, job, settlement
         return 0
 
-    def release(self, tenant: str, job: str) -> Sequence[RackPiece]:
+    def release(self, tenant: str, job: str, lying: Sequence[NewPiece] = ()) -> Sequence[RackPiece]:
         """Free nothing."""
-        del tenant, job
+        del tenant, job, lying
         return ()
 
     def unsettled(self, seconds: float) -> list[tuple[str, str]]:

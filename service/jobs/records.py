@@ -142,7 +142,8 @@ class Job:
             If that state cannot follow the present one.
         """
         if state not in _JOB_MOVES[self.state]:
-            raise MoveError(f"a job that is {self.state.value} cannot become {state.value}")
+            stays = "; what it has reserved on the rack is given back there" if self.state is JobState.DONE else ""
+            raise MoveError(f"a job that is {self.state.value} cannot become {state.value}{stays}")
         return replace(self, state=state, changed=now, version=self.version + 1)
 
     def touched(self, now: float) -> Job:

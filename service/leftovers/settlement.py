@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from service.leftovers.records import NewPiece, RackPiece, is_code
-from service.leftovers.stock import left_over, pieces_on_hand, taken_from_rack
+from service.leftovers.stock import left_over, own_lying, pieces_on_hand, taken_from_rack
 from solver.events import NotThere
 from solver.revision.record import Revision
 
@@ -16,7 +16,8 @@ class Settlement:
     """Which pieces a plan is to cut, which are begun by now, and what it leaves over when all is cut.
 
     ``taken`` and ``begun`` are codes of pieces, ``gone`` those that were listed and not found.
-    ``struck`` are confirmed pieces that the job does not count among its own any more.
+    ``struck`` are confirmed pieces that the job does not count among its own any more,
+    ``lying`` the own leftovers that are there already, cut and left alone so far.
     """
 
     taken: tuple[str, ...] = ()
@@ -24,6 +25,7 @@ class Settlement:
     gone: tuple[str, ...] = ()
     left: tuple[NewPiece, ...] = ()
     struck: tuple[str, ...] = ()
+    lying: tuple[NewPiece, ...] = ()
 
 
 def settlement(revision: Revision) -> Settlement:
@@ -40,6 +42,7 @@ def settlement(revision: Revision) -> Settlement:
         gone=tuple(sorted(gone)),
         left=tuple(left_over(revision.problem, revision.plan)),
         struck=revision.struck,
+        lying=tuple(own_lying(revision.problem.catalogue, revision.problem.name)),
     )
 
 

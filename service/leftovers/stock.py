@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import replace
+from itertools import repeat
 
 from service.documents.pieces import mesh_leftover_code, offcut_code, rest_numbers
 from service.leftovers.records import NewPiece, RackPiece, is_code
-from solver.catalogue import RollStock, StickStock
+from solver.catalogue import Catalogue, RollStock, StickStock
 from solver.handed_over import HandedOver
 from solver.lengths import Ticks
 from solver.plan import Plan
@@ -157,6 +158,23 @@ def left_over(problem: Problem, plan: Plan) -> list[NewPiece]:
         for _ in range(roll.on_hand)
     ]
     return pieces
+
+
+def own_lying(catalogue: Catalogue, job_name: str) -> Iterator[NewPiece]:
+    """Yield a job's own leftovers that lie there already, cut; no label of the plan names them."""
+    source = job_name[:120]
+    for stick in catalogue.sticks:
+        if stick.leftover and stick.name.startswith(OWN):
+            ends = stick.both_ends_clean
+            piece = NewPiece(
+                profile=stick.profile, colour=stick.colour, length=stick.length, both_ends_clean=ends, source=source
+            )
+            yield from repeat(piece, stick.on_hand)
+    for roll in catalogue.rolls:
+        if roll.name.startswith(OWN) and roll.length is not None:
+            yield from repeat(
+                NewPiece(mesh=roll.mesh, width=roll.width, length=roll.length, source=source), roll.on_hand
+            )
 
 
 _Sort = tuple[str, str, Ticks, Ticks, bool]

@@ -166,8 +166,9 @@ class Rack:
         UnknownPieceError
             If a piece is not on the rack.
         PieceTakenError
-            If a piece is promised to another job or gone, or a leftover of this job
-            was confirmed that the plan does not know of. Nothing is changed then.
+            If a piece that the plan takes or has begun is promised to another job or
+            gone, or a leftover of this job was confirmed that the plan does not know
+            of. Nothing is changed then.
         """
 
         def work(shelves: Shelves) -> None:
@@ -179,7 +180,7 @@ class Rack:
             elif unknown := unaccounted(confirmed, settlement):
                 words = ", ".join(f"{piece.id}{f' ({piece.label})' if piece.label else ''}" for piece in unknown)
                 raise PieceTakenError(f"not to be had: {words}, confirmed since as leftover of this job")
-            _reserved(shelves, tenant, job, settlement.taken)
+            _reserved(shelves, tenant, job, [*settlement.taken, *_begun_of(shelves, tenant, job, settlement.begun)])
             rules = shelves.rules(tenant)
             kept = [piece for piece in settlement.left if rules.worth_keeping(piece)]
             _without_known(kept, shelves.of_job(tenant, job, [PieceState.EXPECTED]), shelves.remove)
@@ -245,8 +246,11 @@ class Rack:
 
         return self._change(work)
 
-    def release(self, tenant: str, job: str) -> list[RackPiece]:
-        """Free what a job has reserved, such as when it is cancelled; what it was to leave over is expected no more."""
+    def release(self, tenant: str, job: str, lying: Sequence[NewPiece] = ()) -> list[RackPiece]:
+        """Free what a job has reserved, such as when it is cancelled; what it was to leave over is expected no more.
+
+        ``lying`` are the leftovers that are there already, since their sticks are cut: these stay expected.
+        """
 
         def work(shelves: Shelves) -> list[RackPiece]:
             now = shelves.now()
@@ -254,7 +258,9 @@ class Rack:
             for piece in shelves.of_job(tenant, job, [PieceState.RESERVED]):
                 released.append(replace(piece, state=PieceState.FREE, job="", changed=now))
                 shelves.save(released[-1])
-            for piece in shelves.of_job(tenant, job, [PieceState.EXPECTED]):
+            gone: list[RackPiece] = []
+            _without_known(lying, shelves.of_job(tenant, job, [PieceState.EXPECTED]), gone.append)
+            for piece in gone:
                 shelves.save(replace(piece, state=PieceState.SCRAPPED, changed=now))
             shelves.settled(tenant, job)
             return released
@@ -398,6 +404,19 @@ def _without_confirmed(
         else:
             kept.append(piece)
     return kept
+
+
+def _begun_of(shelves: Shelves, tenant: str, job: str, begun: Collection[str]) -> list[str]:
+    """Return the pieces said to be begun that this job is still to be promised, or that another one has.
+
+    One that was thrown away or is on no rack any more is nobody's, so it may have been cut.
+    """
+    nobodys = (PieceState.FREE, PieceState.EXPECTED)
+    return [
+        piece.id
+        for piece in shelves.locked(tenant, begun)
+        if piece.state in nobodys or (piece.state is not PieceState.SCRAPPED and piece.job != job)
+    ]
 
 
 def _from_its_job(piece: RackPiece) -> RackPiece:

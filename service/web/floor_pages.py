@@ -65,7 +65,7 @@ def floor_pages(office: PageOffice, shelf: Shelf, after: AfterPlan) -> APIRouter
                 trouble = "This plan still holds, and may be cut: tick that nobody will cut it, then give back."
                 return _floor(office, shelf, after, tenant, job_id, [], {}, trouble)
             if back:
-                done = f"{after.give_back(tenant, job_id)} leftovers given back"
+                done = f"{len(after.give_back(tenant, job_id))} leftovers given back"
                 return RedirectResponse(f"/page/rack?{urlencode({'done': done})}", status_code=HTTPStatus.SEE_OTHER)
             try:
                 after.book(tenant, job_id)

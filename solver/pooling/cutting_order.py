@@ -179,10 +179,10 @@ def _finished(sequence: Iterable[_Stick], orders_on: Mapping[_Stick, frozenset[s
 
 
 def _refuse_unknown(due: Mapping[str, int], known: Iterable[str], by: Belonging) -> None:
-    there = sorted(set(known))
+    there = sorted(set(known) - {""})
     named = ", ".join(order or "no name" for order in there[:20]) + (" ..." if len(there) > 20 else "")
     faults = [
-        ProblemFault(source="", message=f"due: the job has no {by.value} {order}; it has {named}")
+        ProblemFault(source="", message=f"due: the job has no {by.value} {order}; it has {named or 'none with a name'}")
         for order in due
         if order not in there
     ]

@@ -227,6 +227,26 @@ def test_a_plan_comes_back_only_with_its_leftovers(service: RunningService) -> N
     rack.post("/rack/scrapped", json={"pieces": sorted(codes)}).raise_for_status()
 
 
+def test_a_job_that_lost_its_leftovers_cannot_report_them_as_cut(service: RunningService) -> None:
+    rack = service.client
+    job, codes = with_rack(service, ["46 1/4 in"] * 2, SHEETS["openings"][:1])
+    rack.delete(f"/rack/reservations/{job['id']}").raise_for_status()
+    rack.post("/rack/reservations", json={"job": "another", "pieces": sorted(codes)}).raise_for_status()
+    url = f"/jobs/{job['id']}/revisions"
+    failed = ended(service, rack.post(url, json={"events": [{"event": "everything cut"}]}), seconds=240)
+    assert failed["state"] == "failed"
+    assert "reserved by another" in failed["trouble"]
+    rack.delete("/rack/reservations/another").raise_for_status()
+    # Free again they may be cut; what is left of them stays expected though the job gives everything back.
+    now = ended(service, rack.post(url, json={"events": [{"event": "everything cut"}]}))
+    assert now["state"] == "done", now
+    assert {one["id"] for one in found(rack, job, "used")} == codes
+    expected = {one["id"] for one in found(rack, job, "expected")}
+    rack.delete(f"/rack/reservations/{job['id']}").raise_for_status()
+    assert {one["id"] for one in found(rack, job, "expected")} == expected
+    rack.post("/rack/scrapped", json={"pieces": sorted(expected)}).raise_for_status()
+
+
 def test_a_plan_does_not_come_back_that_cuts_a_leftover_confirmed_since(service: RunningService) -> None:
     rack = service.client
     body = json.dumps({"settings": {"unit": "in"}, "sheets": SHEETS | {"openings": SHEETS["openings"][:1]}}).encode()

@@ -223,3 +223,26 @@ def test_a_promise_waits_until_it_is_settled(rack: Rack) -> None:
     assert rack.unsettled(60) == []
     rack.settle(US, "job", Settlement())
     assert rack.unsettled(-1) == []
+
+
+def test_what_another_job_was_promised_cannot_be_reported_as_cut(rack: Rack) -> None:
+    theirs, free, thrown, mine = (rack.add(US, [stick(inches(30 + n))])[0].id for n in range(4))
+    rack.reserve(US, "theirs", [theirs])
+    rack.reserve(US, "job", [mine])
+    rack.scrap(US, [thrown])
+    with pytest.raises(PieceTakenError, match=f"{theirs} \\(reserved by theirs\\)"):
+        rack.promise(US, "job", Settlement(begun=(theirs, mine)))
+    # What lies free is the job's once it is cut, and what was thrown away was nobody's.
+    rack.promise(US, "job", Settlement(begun=(free, thrown, mine)))
+    rack.settle(US, "job", Settlement(begun=(free, thrown, mine)))
+    used = rack.search(US, Search(state=PieceState.USED, job="job"))
+    assert {piece.id for piece in used} == {free, mine}
+    # Said again in the next revision, it stays as it is.
+    rack.promise(US, "job", Settlement(begun=(free, thrown, mine)))
+
+
+def test_a_job_that_gives_back_still_leaves_over_what_is_cut(rack: Rack) -> None:
+    cut, uncut = stick(inches(40), label="K1.1"), stick(inches(50), label="K1.2")
+    rack.settle(US, "job", Settlement(left=(cut, uncut)))
+    rack.release(US, "job", [stick(inches(40))])
+    assert [piece.label for piece in rack.search(US, Search(state=PieceState.EXPECTED))] == ["K1.1"]
