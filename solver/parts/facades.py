@@ -31,6 +31,13 @@ def facades_of(problem: Problem) -> dict[str, str]:
     return {opening.label: facade_of(opening) for opening in problem.openings}
 
 
+def unnamed(problem: Problem, screens: Iterable[Screen]) -> list[str]:
+    """Return the openings that name no facade, though their mesh lies one way on each."""
+    facades = {opening.label: opening.facade for opening in problem.openings}
+    one_way = {mesh.name for mesh in problem.catalogue.meshes if mesh.turning is Turning.FACADE}
+    return [screen.opening for screen in screens if screen.mesh in one_way and not facades[screen.opening]]
+
+
 def ways_of_pinned(problem: Problem, screens: Iterable[Screen]) -> dict[str, dict[str, bool]]:
     """Return, for each mesh that lies one way by facade, the facades with a blank cut, and whether it lay turned."""
     one_way = {mesh.name for mesh in problem.catalogue.meshes if mesh.turning is Turning.FACADE}

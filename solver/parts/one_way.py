@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from itertools import product
@@ -26,8 +26,8 @@ Ways = Mapping[str, bool]
 def one_way_group(part: BlankPart, limits: Limits) -> RollGroup:
     """Return the cheapest plan found in which the blanks of a facade lie the same way.
 
-    What every blank may turn for itself is never dearer, so its bound holds.
-    With few facades every choice is planned, and the least of their bounds holds
+    A facade that fits the rolls only one way lies that way. A plan in which every
+    blank may turn for itself is never dearer, so its bound holds. With few facades every choice is planned, and the least of their bounds holds
     too; with more, facades are turned one by one from the best of three starts.
 
     Raises
@@ -35,6 +35,8 @@ def one_way_group(part: BlankPart, limits: Limits) -> RollGroup:
     ProblemError
         If the rolls on sale and on hand do not suffice, whichever way the facades lie.
     """
+    if part.undecided:
+        part = with_forced_ways(part)
     if not part.undecided:
         return roll_group(part, limits)
     relaxed = relaxed_group(part, _portion(limits, RELAXED_SHARE))
@@ -52,22 +54,46 @@ def one_way_group(part: BlankPart, limits: Limits) -> RollGroup:
     else:
         found, bound = list(_turned_by_and_by(part, relaxed, _portion(limits, rest))), relaxed.proof.bound
     if not found:
-        raise ProblemError(tuple(_at_odds(part)) or (roll_shortage(part, roll_offers(part)),))
+        raise ProblemError((roll_shortage(part, roll_offers(part)),))
     return with_bound(min(found, key=lambda group: group.proof.cost), bound)
 
 
-def _at_odds(part: BlankPart) -> Iterator[ProblemFault]:
-    """Yield the facades on which one opening's blanks fit the rolls only turned, and another's only upright."""
+def with_forced_ways(part: BlankPart) -> BlankPart:
+    """Return the part with every facade decided that fits its rolls only one way.
+
+    Raises
+    ------
+    ProblemError
+        If on one facade some blanks fit only turned, others only upright.
+    """
+    only = _only_ways(part)
+    faults = tuple(_at_odds(part, only))
+    if faults:
+        raise ProblemError(faults)
+    undecided = set(part.undecided)
+    return part.decided({facade: bool(ways[True]) for facade, ways in only.items() if facade in undecided})
+
+
+def _only_ways(part: BlankPart) -> dict[str, dict[bool, list[str]]]:
+    """Return, by facade, the openings whose blanks fit no roll upright (True) or none turned (False)."""
     rooms = [(offer.usable, offer.length) for offer in roll_offers(part)]
+    table = part.rules.longest_crosscut
 
     def fits(across: int, along: int) -> bool:
-        return any(across <= width and (length is None or along <= length) for width, length in rooms)
+        return any(
+            across <= width and (length is None or along <= length) and (not table or along <= table)
+            for width, length in rooms
+        )
 
-    only: dict[str, dict[bool, list[str]]] = defaultdict(lambda: {False: [], True: []})
+    only: dict[str, dict[bool, list[str]]] = {}
     for run in part.runs:
         upright, turned = fits(run.width, run.height), fits(run.height, run.width)
         if upright != turned:
-            only[run.facade][turned].append(run.opening)
+            only.setdefault(run.facade, {False: [], True: []})[turned].append(run.opening)
+    return only
+
+
+def _at_odds(part: BlankPart, only: Mapping[str, Mapping[bool, list[str]]]) -> Iterator[ProblemFault]:
     for facade, openings in sorted(only.items()):
         if openings[True] and openings[False]:
             words = " ".join(word for word in facade.split(" / ") if word) or "without a name"

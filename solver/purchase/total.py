@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from solver.catalogue import Hardware
 from solver.money import Cents
+from solver.parts.facades import unnamed
 from solver.parts.record import BasketGroup
 from solver.plan import Alternative, Kind, KitUse, Notice, PurchaseLine, RollGroup, Screen, StickGroup, StillPossible
 from solver.problem import Problem
@@ -78,7 +79,11 @@ def purchases(
     ]
     still = tuple(still_possible(problem, screens, stick_groups, roll_groups, uses, lines))
     lines += list(delivery_lines(problem.catalogue.suppliers, lines))
-    notices = (*purchase_notices(problem, screens, lines), *_unvalued(problem, baskets))
+    notices = (
+        *purchase_notices(problem, screens, lines),
+        *_unvalued(problem, baskets),
+        *_unnamed_facades(problem, screens),
+    )
     if not any(line.price is not None for line in lines):
         return Purchases(
             lines=tuple(lines),
@@ -105,6 +110,18 @@ def purchases(
         still_possible=still,
         notices=notices,
     )
+
+
+def _unnamed_facades(problem: Problem, screens: Sequence[Screen]) -> Iterator[Notice]:
+    """Yield a notice of the openings that are taken to hang on one facade since they name none."""
+    labels = unnamed(problem, screens)
+    if labels:
+        named = ", ".join(labels[:10]) + (f" and {len(labels) - 10} more" if len(labels) > 10 else "")
+        yield Notice(
+            kind=Kind.NOTICE,
+            topic="facade",
+            message=f"without a facade, so those of one building lie the same way: {named}",
+        )
 
 
 def _unvalued(problem: Problem, baskets: Iterable[BasketGroup]) -> Iterator[Notice]:

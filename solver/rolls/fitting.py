@@ -13,7 +13,7 @@ from solver.rolls.dive import dive
 from solver.rolls.filled import FilledRoll, fill_rolls
 from solver.rolls.master import Floats
 from solver.rolls.neighbourhood import Neighbourhood
-from solver.rolls.recreate import Recreating
+from solver.rolls.recreate import WORTH_COMPILING, Recreating
 from solver.rolls.roll_dive import roll_dive
 from solver.rolls.roll_master import RollMaster
 from solver.rolls.roll_neighbourhood import RollNeighbourhood
@@ -118,7 +118,7 @@ class Fitting:
         """Take crosscuts apart and build them anew until they fit; None if they do and the plan is kept."""
         standing = self._standing
         many = int(standing.demand.counts.sum()) > MANY_BLANKS
-        if many or not Recreating.suits(standing.pricing, chosen):
+        if many or not Recreating.suits(standing.pricing, chosen) or standing.effort.work < WORTH_COMPILING:
             return chosen
         demand = standing.demand
         # Short rolls are a place each, what is lost at their ends matters; others of an offer are joined to one.

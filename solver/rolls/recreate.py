@@ -33,6 +33,8 @@ HEATS = (0.02, 0.005, 0.05)
 IDLE = 30
 """Calls without gain after which nothing more is expected."""
 MOST_CROSSCUTS = 4_000
+WORTH_COMPILING = 1_000
+"""Work of a search, but for plain strips, before which compiling the loop, some five seconds once, is not worth it."""
 
 
 def _recreated(

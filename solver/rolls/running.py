@@ -10,7 +10,7 @@ from solver.rolls.closing import SMALL_LIST, close_running
 from solver.rolls.dive import dive
 from solver.rolls.master import Floats
 from solver.rolls.neighbourhood import Neighbourhood
-from solver.rolls.recreate import Recreating
+from solver.rolls.recreate import WORTH_COMPILING, Recreating
 from solver.rolls.standing import Standing
 from solver.rolls.trimming import Chosen
 
@@ -92,7 +92,8 @@ class Running:
 
     def _recreated(self, chosen: Chosen, calls: int) -> Chosen:
         standing = self._standing
-        if self._values is None or standing.done or not Recreating.suits(standing.pricing, chosen):
+        early = self._steps is not None and standing.effort.work < WORTH_COMPILING
+        if self._values is None or early or standing.done or not Recreating.suits(standing.pricing, chosen):
             return chosen
         rates = self._rates / self._rates.max()
         search = Recreating(standing.pricing, standing.effort, standing.chance, rates, None, self._values)

@@ -12,7 +12,7 @@ from solver.lengths import Ticks
 from solver.limits import Ending, Limits, Progress
 from solver.parts.blanks import labelled_rolls, roll_group
 from solver.parts.mesh_leftovers import mesh_leftovers
-from solver.parts.one_way import proof_with
+from solver.parts.one_way import proof_with, with_forced_ways
 from solver.parts.rails import labelled_sticks, stick_group
 from solver.parts.record import BasketGroup, BasketPart
 from solver.plan import ByHand, Proof, RollGroup, StickGroup
@@ -37,8 +37,8 @@ LOOSE_BY_HAND = (
 def basket_group(part: BasketPart, limits: Limits) -> BasketGroup:
     """Return the cheapest basket found, with the exact lower bound on any.
 
-    Facades that are to lie one way and are not decided lie upright in it; the
-    bound is that of blanks which may each turn for themselves.
+    Facades that are to lie one way and are not decided lie upright in it, if they
+    fit so; the bound is that of blanks which may each turn for themselves.
 
     Raises
     ------
@@ -48,7 +48,8 @@ def basket_group(part: BasketPart, limits: Limits) -> BasketGroup:
     if not any(blanks.one_way for blanks in part.blanks):
         return _cheapest(part, limits)
     half = replace(limits, work=max(1, limits.work // 2), seconds=limits.seconds / 2)
-    upright = tuple(blanks.decided(dict.fromkeys(blanks.undecided, False)) for blanks in part.blanks)
+    forced = [with_forced_ways(blanks) for blanks in part.blanks]
+    upright = tuple(blanks.decided(dict.fromkeys(blanks.undecided, False)) for blanks in forced)
     free = tuple(
         replace(blanks, one_way=False, turns=True, ways=()) if blanks.one_way else blanks for blanks in part.blanks
     )

@@ -10,12 +10,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from solver.catalogue import Mesh
+from solver.catalogue import Mesh, Supplier
 from solver.check import faults
 from solver.errors import ProblemError
 from solver.events import Added, CrosscutCut
 from solver.lengths import inches
 from solver.limits import Ending
+from solver.money import Cents
 from solver.plan import Plan
 from solver.problem import Problem
 from solver.rules import Turning
@@ -132,8 +133,36 @@ def test_many_facades_are_turned_one_by_one_and_bounded_by_free_turning() -> Non
     assert plan.roll_groups[0].proof.bound <= free.roll_groups[0].proof.cost
 
 
+def test_facades_that_fit_one_way_only_lie_so_however_many_there_are() -> None:
+    # On two facades one window fits only turned, on two only upright: no start of all alike would do.
+    windows = []
+    for side in range(4):
+        windows += [window(f"L{side}", *((60, 20) if side < 2 else (20, 60)), facade=f"side {side}")]
+        windows += [
+            window(f"S{side}{n}", *((20, 40) if side < 2 else (40, 20)), facade=f"side {side}") for n in range(3)
+        ]
+    plan = solve(job(*windows), limits())
+    assert {label: way for label, way in ways(plan).items() if label.startswith("L")} == {
+        "L0": {True}, "L1": {True}, "L2": {False}, "L3": {False}
+    }  # fmt: skip
+    assert plan.roll_groups[0].proof.ending is Ending.PROVEN
+
+
+def test_in_a_basket_a_facade_that_fits_only_turned_lies_turned() -> None:
+    rolls = (roll("cloth", inches(48), 10, length=None, step=inches(1), supplier="far"),)
+    catalogue = {"rolls": rolls, "suppliers": (Supplier(name="far", delivery=Cents(500)),)}
+    meshes = (Mesh(name=MESH, turning=Turning.FACADE),)
+    plan = solve(problem(window("A", 60, 20), window("B", 20, 40), meshes=meshes, **catalogue), limits())
+    assert ways(plan) == {"A": {True}, "B": {True}}
+    assert plan.baskets
+
+
 def test_openings_that_name_no_facade_hang_on_one_in_their_building() -> None:
     windows = [window("A", 60, 20, facade=""), window("B", 20, 40, facade="")]
-    assert ways(solve(job(*windows), limits())) == {"A": {True}, "B": {True}}
+    together = solve(job(*windows), limits())
+    assert ways(together) == {"A": {True}, "B": {True}}
+    assert [n.message for n in together.notices if n.topic == "facade"] == [
+        "without a facade, so those of one building lie the same way: A, B"
+    ]
     apart = [replace(one, building=name) for one, name in zip(windows, "XY", strict=True)]
     assert ways(solve(job(*apart), limits()))["A"] == {True}
