@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from difflib import get_close_matches
 from pathlib import Path
 
 import click
@@ -26,8 +27,15 @@ def substitute(jobs: tuple[Path, ...], stock: str, as_json: bool, settings: JobS
         try:
             outcomes = substitutes(problem, stock, limits_for(settings))
         except KeyError as error:
-            raise click.UsageError(f"no stick or roll is called {stock}") from error
+            stocked = problem.catalogue
+            known = [stick.name for stick in stocked.sticks] + [roll.name for roll in stocked.rolls]
+            known += [kit.name for kit in stocked.kits]
+            near = get_close_matches(stock, known, 5) or known[:5]
+            raise click.UsageError(f"no stick, roll or kit is called {stock}; there is {', '.join(near)}") from error
+    if not outcomes[0].plans and not as_json:
+        click.echo(f"the job as it stands cannot be planned: {outcomes[0].trouble}")
     hits = [hit for plan in outcomes[0].plans for hit in hit_by(plan, stock)]
     if not as_json:
-        click.echo(f"{len(hits)} openings have pieces of {stock}: {', '.join(hit.opening for hit in hits[:30])}")
+        named = ", ".join(hit.opening for hit in hits[:30]) + (f" and {len(hits) - 30} more" if len(hits) > 30 else "")
+        click.echo(f"{len(hits)} openings have pieces of {stock}{': ' if hits else ''}{named}")
     show_outcomes(outcomes, as_json=as_json)

@@ -330,7 +330,7 @@ def _substitutes(revision: Revision, question: Mapping[str, Any], settings: JobS
     try:
         outcomes = substitutes(revision.problem, question["stock"], limits_of(settings))
     except KeyError as error:
-        raise RecordError(f"no stick or roll is called {question['stock']}") from error
+        raise RecordError(f"no stick, roll or kit is called {question['stock']}") from error
     hits = [{"opening": hit.opening, "pieces": hit.pieces} for hit in hit_by(revision.plan, question["stock"])]
     return {"hit": hits, "choices": [outcome_json(outcome) for outcome in outcomes]}
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from difflib import get_close_matches
 
 from solver.catalogue import Corner, StickStock
+from solver.errors import ProblemError, ProblemFault
 from solver.lengths import Ticks
 from solver.money import Cents
 from solver.openings import Opening
@@ -41,8 +43,20 @@ class Without:
     stock: tuple[str, ...]
 
     def applied(self, problem: Problem) -> Problem:
-        """Return the problem without that stock."""
+        """Return the problem without that stock.
+
+        Raises
+        ------
+        ProblemError
+            If a name is nobody's.
+        """
         stock = problem.catalogue
+        known = {stick.name for stick in stock.sticks} | {roll.name for roll in stock.rolls}
+        known |= {kit.name for kit in stock.kits} | {pack.name for pack in stock.packs}
+        if unknown := [name for name in self.stock if name not in known]:
+            near = get_close_matches(unknown[0], sorted(known), 5) or sorted(known)[:5]
+            message = f"no stock is called {', '.join(unknown)}; there is {', '.join(near)}"
+            raise ProblemError((ProblemFault(source="", message=message),))
         return _stock(
             problem,
             sticks=tuple(stick for stick in stock.sticks if stick.name not in self.stock),
@@ -54,30 +68,26 @@ class Without:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class OtherProfile:
-    """Every opening gets this profile."""
+    """Openings get this profile: all, or those that are named."""
 
     profile: str
+    only: frozenset[str] | None = None
 
     def applied(self, problem: Problem) -> Problem:
-        """Return the problem with that profile everywhere."""
-        return _openings(problem, lambda opening: replace(opening, profile=self.profile))
+        """Return the problem with that profile."""
+        return _openings(problem, self.only, lambda opening: replace(opening, profile=self.profile))
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class OtherColour:
-    """Openings get this colour: all, or those of one colour."""
+    """Openings get this colour: all, or those that are named."""
 
     colour: str
-    instead_of: str | None = None
+    only: frozenset[str] | None = None
 
     def applied(self, problem: Problem) -> Problem:
         """Return the problem in that colour."""
-        return _openings(
-            problem,
-            lambda opening: (
-                replace(opening, colour=self.colour) if self.instead_of in (None, opening.colour) else opening
-            ),
-        )
+        return _openings(problem, self.only, lambda opening: replace(opening, colour=self.colour))
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -91,6 +101,7 @@ class OtherMesh:
         """Return the problem with that mesh."""
         return _openings(
             problem,
+            None,
             lambda opening: replace(opening, mesh=self.mesh) if self.instead_of in (None, opening.mesh) else opening,
         )
 
@@ -166,5 +177,6 @@ def _stock(problem: Problem, **lists: object) -> Problem:
     return replace(problem, catalogue=replace(problem.catalogue, **lists))  # type: ignore[arg-type]
 
 
-def _openings(problem: Problem, change: Callable[[Opening], Opening]) -> Problem:
-    return replace(problem, openings=tuple(change(opening) for opening in problem.openings))
+def _openings(problem: Problem, only: frozenset[str] | None, change: Callable[[Opening], Opening]) -> Problem:
+    changed = (change(each) if only is None or each.label in only else each for each in problem.openings)
+    return replace(problem, openings=tuple(changed))

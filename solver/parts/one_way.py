@@ -27,8 +27,9 @@ def one_way_group(part: BlankPart, limits: Limits) -> RollGroup:
     """Return the cheapest plan found in which the blanks of a facade lie the same way.
 
     A facade that fits the rolls only one way lies that way. A plan in which every
-    blank may turn for itself is never dearer, so its bound holds. With few facades every choice is planned, and the least of their bounds holds
-    too; with more, facades are turned one by one from the best of three starts.
+    blank may turn for itself is never dearer, so its bound holds. With few facades
+    every choice is planned, and the least of their bounds holds too; with more,
+    facades are turned one by one from the best of three starts.
 
     Raises
     ------

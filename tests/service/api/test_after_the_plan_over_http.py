@@ -137,7 +137,7 @@ def test_questions_about_a_plan(service: RunningService, done: Answer) -> None:
     substitutes = answered(service, service.client.post(f"{url}/substitutes", json={"stock": "8 ft"}))
     assert [hit["opening"] for hit in substitutes["hit"]] == ["A-1", "A-2"]
     wrong = ended(service, service.client.post(f"{url}/substitutes", json={"stock": "9 ft"}))
-    assert (wrong["state"], wrong["problems"][0]["message"]) == ("failed", "no stick or roll is called 9 ft")
+    assert (wrong["state"], wrong["problems"][0]["message"]) == ("failed", "no stick, roll or kit is called 9 ft")
 
 
 def test_a_cutting_order_brings_its_papers_and_knows_its_orders(service: RunningService, done: Answer) -> None:

@@ -107,7 +107,7 @@ def test_stock_that_is_out_names_openings_and_what_stands_in(job: Path, run: Cal
     shown = run("substitute", job, "--stock", "8 ft").output
     assert shown.startswith("2 openings have pieces of 8 ft: A-1, A-2")
     assert "colour bronze" in shown
-    assert "no stick or roll is called 9 ft" in run("substitute", job, "--stock", "9 ft", code=2).output
+    assert "no stick, roll or kit is called 9 ft" in run("substitute", job, "--stock", "9 ft", code=2).output
 
 
 def test_the_rack_from_the_command_line(plan: Path, run: Callable[..., Result], tmp_path: Path) -> None:

@@ -150,9 +150,10 @@ def test_facades_that_fit_one_way_only_lie_so_however_many_there_are() -> None:
 
 def test_in_a_basket_a_facade_that_fits_only_turned_lies_turned() -> None:
     rolls = (roll("cloth", inches(48), 10, length=None, step=inches(1), supplier="far"),)
-    catalogue = {"rolls": rolls, "suppliers": (Supplier(name="far", delivery=Cents(500)),)}
+    far = (Supplier(name="far", delivery=Cents(500)),)
     meshes = (Mesh(name=MESH, turning=Turning.FACADE),)
-    plan = solve(problem(window("A", 60, 20), window("B", 20, 40), meshes=meshes, **catalogue), limits())
+    coupled = problem(window("A", 60, 20), window("B", 20, 40), meshes=meshes, rolls=rolls, suppliers=far)
+    plan = solve(coupled, limits())
     assert ways(plan) == {"A": {True}, "B": {True}}
     assert plan.baskets
 
